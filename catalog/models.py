@@ -1,0 +1,155 @@
+"""What parts are: datasheet facts, integers with the unit in the name, each revision immutable.
+
+A part keeps its code for ever; what is known about it lives in revisions. Designs and quotes point
+at a revision, so a corrected datasheet never changes a job that was designed before it.
+"""
+
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+
+
+class PartKind(models.TextChoices):
+    WARNING = "warning", "Warning light"
+    SCENE = "scene", "Scene and work light"
+    AUDIO = "audio", "Siren and audio"
+    CONTROL = "control", "Control and sensing"
+    POWER = "power", "Power and protection"
+    RADIO = "radio", "Radio and antenna"
+    IT = "it", "Computer and camera"
+    INTERIOR = "interior", "Interior and storage"
+    EXTERIOR = "exterior", "Exterior"
+    CLIMATE = "climate", "Heating and ventilation"
+    SUBLET = "sublet", "Sublet work"
+
+
+class Ownership(models.TextChoices):
+    SHOP = "shop", "Shop supplies"
+    AGENCY = "agency", "Agency furnishes"
+    SUBLET = "sublet", "Sublet"
+
+
+class Part(models.Model):
+    code = models.CharField(max_length=40, unique=True)
+    kind = models.CharField(max_length=20, choices=PartKind.choices)
+    retired = models.BooleanField(default=False)
+    current = models.OneToOneField(
+        "PartRevision", null=True, editable=False, on_delete=models.PROTECT, related_name="current_of"
+    )
+
+    class Meta:
+        ordering = ["code"]
+
+    def __str__(self) -> str:
+        return self.code
+
+
+class PartRevision(models.Model):
+    """One datasheet state of a part. Never edited once another revision exists after it."""
+
+    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="revisions")
+    number = models.PositiveSmallIntegerField()
+    description = models.CharField(max_length=200)
+    ownership = models.CharField(
+        max_length=10, choices=Ownership.choices, default=Ownership.SHOP
+    )
+    list_price_cents = models.PositiveBigIntegerField(default=0)
+    cost_cents = models.PositiveBigIntegerField(null=True, blank=True)
+    price_date = models.DateField(null=True, blank=True)
+    lead_days = models.PositiveSmallIntegerField(null=True, blank=True)
+    labour_minutes = models.PositiveIntegerField(default=0)
+    # Grams with milligram resolution: pounds from a datasheet survive the round trip.
+    mass_g = models.DecimalField(
+        max_digits=12, decimal_places=3, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    supply_min_mv = models.PositiveIntegerField(null=True, blank=True)
+    supply_max_mv = models.PositiveIntegerField(null=True, blank=True)
+    warranty_months = models.PositiveSmallIntegerField(null=True, blank=True)
+    serial_tracked = models.BooleanField(default=False)
+    drop_class = models.CharField(
+        max_length=12,
+        choices=[("sensitive", "Sensitive (3 %)"), ("general", "General (10 %)")],
+        default="general",
+    )
+    datasheet = models.CharField(max_length=200, blank=True)
+    note = models.TextField(blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+    created_by = models.CharField(max_length=150, blank=True)
+
+    class Meta:
+        ordering = ["part", "-number"]
+        constraints = [
+            models.UniqueConstraint(fields=["part", "number"], name="catalog_partrevision_number"),
+            models.CheckConstraint(
+                condition=Q(supply_min_mv__isnull=True)
+                | Q(supply_max_mv__isnull=True)
+                | Q(supply_min_mv__lte=F("supply_max_mv")),
+                name="catalog_partrevision_supply_range",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.part.code} rev {self.number}"
+
+
+class LoadModel(models.TextChoices):
+    CURRENT = "current", "Constant current"
+    POWER = "power", "Constant power"
+    RESISTANCE = "resistance", "Resistive"
+
+
+class CurrentDraw(models.Model):
+    """One row of the current table: what a part draws for one function in one colour."""
+
+    revision = models.ForeignKey(PartRevision, on_delete=models.CASCADE, related_name="draws")
+    function = models.CharField(max_length=40, default="on")
+    colour = models.CharField(max_length=20, blank=True)
+    load_model = models.CharField(
+        max_length=12, choices=LoadModel.choices, default=LoadModel.CURRENT
+    )
+    average_ma = models.PositiveIntegerField(null=True, blank=True)
+    peak_ma = models.PositiveIntegerField(null=True, blank=True)
+    standby_ua = models.PositiveIntegerField(null=True, blank=True)
+    inrush_ma = models.PositiveIntegerField(null=True, blank=True)
+    inrush_ms = models.PositiveIntegerField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["revision", "function", "colour"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["revision", "function", "colour"], name="catalog_currentdraw_once"
+            ),
+            models.CheckConstraint(
+                condition=Q(peak_ma__isnull=True)
+                | Q(average_ma__isnull=True)
+                | Q(peak_ma__gte=F("average_ma")),
+                name="catalog_currentdraw_peak_not_below_average",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.function} {self.colour}".strip()
+
+
+class RatingLimit(models.Model):
+    """A rating a part may not exceed: one channel, a group, the module, a panel, a contact."""
+
+    class What(models.TextChoices):
+        CHANNEL = "channel", "One output channel"
+        GROUP = "group", "Group of channels"
+        MODULE = "module", "Whole module"
+        PANEL = "panel", "Panel or bus"
+        CONTACT = "contact", "One contact"
+        RATING = "rating", "Device rating"
+
+    revision = models.ForeignKey(PartRevision, on_delete=models.CASCADE, related_name="limits")
+    what = models.CharField(max_length=10, choices=What.choices)
+    label = models.CharField(max_length=40, blank=True, help_text="Which channels, for example 1 to 4")
+    limit_ma = models.PositiveIntegerField()
+    count = models.PositiveSmallIntegerField(default=1)
+
+    class Meta:
+        ordering = ["revision", "what", "label"]
+
+    def __str__(self) -> str:
+        return f"{self.get_what_display()} {self.label}: {self.limit_ma} mA"

@@ -1,0 +1,100 @@
+"""Units people type and units we store. Exact in Decimal; one table for forms and display.
+
+Stored: g (three decimals), mm (two decimals), and whole mA, uA, mV, mAh, cents, minutes, basis
+points. Shown: lb, ft, in, A, mA, V, Ah, $, h, %.
+"""
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Unit:
+    """`shown` is what people type; stored = shown x factor, kept to `step`."""
+
+    shown: str
+    stored: str
+    factor: Decimal
+    step: Decimal
+
+    def to_stored(self, value: Decimal) -> Decimal | int:
+        stored = (value * self.factor).quantize(self.step, rounding=ROUND_HALF_UP)
+        return int(stored) if self.step == 1 else stored
+
+    def to_shown(self, stored: Decimal | int) -> Decimal:
+        """Back to what people typed, without the tail that a factor leaves behind."""
+        exact = Decimal(stored) / self.factor
+        rounded = exact.quantize(Decimal("0.0001"), rounding=ROUND_HALF_UP).normalize()
+        return rounded if rounded.as_tuple().exponent <= 0 else rounded.quantize(Decimal(1))
+
+
+def _unit(shown: str, stored: str, factor: str, step: str = "1") -> Unit:
+    return Unit(shown=shown, stored=stored, factor=Decimal(factor), step=Decimal(step))
+
+
+POUND = _unit("lb", "g", "453.59237", "0.001")  # exact by definition
+FOOT = _unit("ft", "mm", "304.8", "0.01")  # exact by definition
+INCH = _unit("in", "mm", "25.4", "0.01")  # exact by definition
+AMPERE = _unit("A", "mA", "1000")
+MILLIAMPERE = _unit("mA", "uA", "1000")
+VOLT = _unit("V", "mV", "1000")
+AMPERE_HOUR = _unit("Ah", "mAh", "1000")
+DOLLAR = _unit("$", "cents", "100")
+HOUR = _unit("h", "minutes", "60")
+PERCENT = _unit("%", "basis points", "100")
+
+
+class QuantityField(forms.DecimalField):
+    """A number typed in the trade's unit and stored in ours. Comma or point; nothing else.
+
+    Finite only; out of range the error names the value and the limit.
+    """
+
+    def __init__(
+        self,
+        unit: Unit,
+        *,
+        least: Decimal | int | None = 0,
+        most: Decimal | int | None = None,
+        **kwargs: Any,
+    ) -> None:
+        self.unit, self.least, self.most = unit, least, most
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "size": 10}))
+        super().__init__(**kwargs)
+        if self.label and unit.shown not in str(self.label):
+            self.label = f"{self.label} ({unit.shown})"
+
+    def prepare_value(self, value: Any) -> Any:
+        if isinstance(value, Decimal | int) and not isinstance(value, bool):
+            return format(self.unit.to_shown(value), "f")
+        return value
+
+    def to_python(self, value: Any) -> Any:
+        if value in self.empty_values:
+            return None
+        text = str(value).strip().replace(",", ".")
+        try:
+            return super().to_python(text)
+        except ValidationError:
+            raise ValidationError(f"{value} is not a number. Type it in {self.unit.shown}.") from None
+
+    def clean(self, value: Any) -> Any:
+        typed = self.to_python(value)
+        self.validate(typed)
+        if typed is None:
+            return None
+        if self.least is not None and typed < self.least:
+            raise ValidationError(f"{value} {self.unit.shown} is below {self.least}.")
+        if self.most is not None and typed > self.most:
+            raise ValidationError(f"{value} {self.unit.shown} is above {self.most}.")
+        return self.unit.to_stored(typed)
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        try:
+            return bool(self.clean(data) != initial)
+        except ValidationError:
+            return True

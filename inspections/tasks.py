@@ -1,0 +1,1 @@
+"""Celery finds tasks here; they live in their slices."""

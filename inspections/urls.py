@@ -1,0 +1,12 @@
+"""Addresses of inspections: each slice brings its own list."""
+
+from django.urls import include, path
+
+app_name = "inspections"
+urlpatterns = [
+    path("", include("inspections.my_day.urls")),
+    path("", include("inspections.checklists.urls")),
+    path("", include("inspections.defects.urls")),
+    path("", include("inspections.release.urls")),
+    path("", include("inspections.handover.urls")),
+]

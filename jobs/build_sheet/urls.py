@@ -1,0 +1,5 @@
+"""Addresses of the build_sheet slice."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

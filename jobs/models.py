@@ -1,0 +1,70 @@
+"""The public face of this app's tables, for inspections, tests and Django itself."""
+
+from jobs.audit.models import AuditEvent
+from jobs.build_sheet.models import (
+    AcceptedFinding,
+    BuildLine,
+    Circuit,
+    CircuitLoad,
+    ControlLogic,
+    DesignRevision,
+    Feed,
+    ModeDuty,
+    Node,
+    OperatingMode,
+    Payload,
+    Serial,
+    Supply,
+)
+from jobs.documents.models import Document
+from jobs.intake.models import (
+    Agency,
+    ConditionPhoto,
+    Contact,
+    CustomerLink,
+    FurnishedItem,
+    Job,
+    Requirement,
+    Unit,
+)
+from jobs.people.models import Shop
+from jobs.photos.models import Photo
+from jobs.quoting.models import ChangeOrder, Decision, PurchaseOrder, Quote, QuoteLine
+from jobs.stages.models import Hold, Stage, StageTemplate, WorkEvent
+
+__all__ = [
+    "AcceptedFinding",
+    "Agency",
+    "AuditEvent",
+    "BuildLine",
+    "ChangeOrder",
+    "Circuit",
+    "CircuitLoad",
+    "ConditionPhoto",
+    "Contact",
+    "ControlLogic",
+    "CustomerLink",
+    "Decision",
+    "DesignRevision",
+    "Document",
+    "Feed",
+    "FurnishedItem",
+    "Hold",
+    "Job",
+    "ModeDuty",
+    "Node",
+    "OperatingMode",
+    "Payload",
+    "Photo",
+    "PurchaseOrder",
+    "Quote",
+    "QuoteLine",
+    "Requirement",
+    "Serial",
+    "Shop",
+    "Stage",
+    "StageTemplate",
+    "Supply",
+    "Unit",
+    "WorkEvent",
+]

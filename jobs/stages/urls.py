@@ -1,0 +1,5 @@
+"""Addresses of the stages slice."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

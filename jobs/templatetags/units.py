@@ -1,0 +1,96 @@
+"""Filters that turn stored units into the trade's words. Stored: mA, mm, g, cents, minutes."""
+
+from decimal import Decimal
+from typing import Any
+
+from babel.numbers import format_currency, format_decimal
+from django import template
+
+from catalog.quantities import FOOT, INCH, POUND
+
+register = template.Library()
+
+
+def _number(value: Decimal | int | float, pattern: str) -> str:
+    return format_decimal(value, format=pattern, locale="en_US")
+
+
+@register.filter
+def money(cents: int | None) -> str:
+    """Integer cents as dollars: 7816151 -> $78,161.51."""
+    if cents is None:
+        return "not known"
+    return format_currency(Decimal(cents) / 100, "USD", locale="en_US")
+
+
+@register.filter
+def signed_money(cents: int) -> str:
+    """Like money, with a plus sign for additions."""
+    return f"+{money(cents)}" if cents > 0 else money(cents)
+
+
+@register.filter
+def amps(milliamps: int | None) -> str:
+    """Milliamps as amperes: 9500 -> 9.5 A."""
+    if milliamps is None:
+        return "not known"
+    return f"{_number(Decimal(milliamps) / 1000, '#,##0.###')} A"
+
+
+@register.filter
+def volts(millivolts: int | None) -> str:
+    if millivolts is None:
+        return "not known"
+    return f"{_number(Decimal(millivolts) / 1000, '0.0##')} V"
+
+
+@register.filter
+def feet(mm: Decimal | None) -> str:
+    """Millimetres as feet: 4267.2 -> 14 ft."""
+    if mm is None:
+        return "not known"
+    return f"{_number(FOOT.to_shown(mm), '#,##0.##')} ft"
+
+
+@register.filter
+def inches(mm: Decimal | None) -> str:
+    if mm is None:
+        return "not known"
+    return f"{_number(INCH.to_shown(mm), '#,##0.##')} in"
+
+
+@register.filter
+def pounds(grams: Decimal | None) -> str:
+    """Grams as pounds: 15422.141 -> 34 lb."""
+    if grams is None:
+        return "not known"
+    return f"{_number(POUND.to_shown(grams), '#,##0.##')} lb"
+
+
+@register.filter
+def hours(minutes: int | None) -> str:
+    """Minutes as decimal hours: 360 -> 6 h."""
+    if minutes is None:
+        return "not known"
+    return f"{_number(Decimal(minutes) / 60, '#,##0.##')} h"
+
+
+@register.filter
+def percent_bp(basis_points: int | None) -> str:
+    """Basis points as percent: 2200 -> 22 %."""
+    if basis_points is None:
+        return "not known"
+    return f"{_number(Decimal(basis_points) / 100, '0.##')} %"
+
+
+@register.filter
+def number(value: Any) -> str:
+    """A figure with thousands marks and no trailing zeros."""
+    if value is None or value == "":
+        return "not known"
+    return _number(Decimal(str(value)), "#,##0.####")
+
+
+@register.filter
+def get(mapping: dict[Any, Any], key: Any) -> Any:
+    return mapping.get(key)

@@ -1,0 +1,14 @@
+"""Addresses of jobs: each slice brings its own list."""
+
+from django.urls import include, path
+
+app_name = "jobs"
+urlpatterns = [
+    path("", include("jobs.people.urls")),
+    path("", include("jobs.photos.urls")),
+    path("", include("jobs.documents.urls")),
+    path("", include("jobs.intake.urls")),
+    path("", include("jobs.quoting.urls")),
+    path("", include("jobs.build_sheet.urls")),
+    path("", include("jobs.stages.urls")),
+]

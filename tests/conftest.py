@@ -1,0 +1,113 @@
+"""What every test may use: the shop, its people, the append-only guard, a real browser."""
+
+import os
+import shutil
+from collections.abc import Iterator
+from importlib import import_module
+from pathlib import Path
+
+import pytest
+from django.contrib.auth.models import Group, User
+from django.db import connection
+
+from config.access import DESIGNER, INSPECTOR, MANAGER, ROLES, TECHNICIAN
+from jobs.models import Shop
+
+# Playwright's event loop makes Django believe that it runs inside async code.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+
+@pytest.fixture(autouse=True)
+def own_folders(settings, tmp_path: Path) -> None:
+    """Files of one test stay in its own folder; hashed static names need no collectstatic."""
+    settings.EVIDENCE_DIR = tmp_path / "evidence"
+    settings.PREVIEW_DIR = tmp_path / "previews"
+    settings.DOCUMENT_DIR = tmp_path / "documents"
+    settings.STORAGES = {
+        **settings.STORAGES,
+        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    }
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+def _guards(index: int) -> list[str]:
+    found = []
+    for app in ("jobs", "inspections"):
+        migration = import_module(f"{app}.migrations.0002_append_only")
+        found += migration.statements(connection.vendor, migration.TABLES)[index]
+    return found
+
+
+@pytest.fixture
+def append_only(transactional_db) -> Iterator[None]:
+    """For tests with real commits: the guard is on during the test and off for the clean-up."""
+    with connection.cursor() as cursor:
+        for sql in _guards(1) + _guards(0):
+            cursor.execute(sql)
+    yield
+    with connection.cursor() as cursor:
+        for sql in _guards(1):
+            cursor.execute(sql)
+
+
+@pytest.fixture
+def shop(db) -> Shop:
+    return Shop.objects.create(
+        id=1, name="Test Works", labour_rate_cents=11_800, supplies_bp=300, phone="555 0100"
+    )
+
+
+def make_person(username: str, *roles: str, first: str = "", last: str = "") -> User:
+    user = User.objects.create_user(username, password="a long test phrase", first_name=first, last_name=last)
+    for role in roles:
+        user.groups.add(Group.objects.get_or_create(name=role)[0])
+    return user
+
+
+@pytest.fixture
+def manager(shop) -> User:
+    return make_person("mona", MANAGER, first="Mona", last="Ash")
+
+
+@pytest.fixture
+def designer(shop) -> User:
+    return make_person("dan", DESIGNER, first="Dan", last="Birch")
+
+
+@pytest.fixture
+def technician(shop) -> User:
+    return make_person("tess", TECHNICIAN, first="Tess", last="Cedar")
+
+
+@pytest.fixture
+def other_technician(shop) -> User:
+    return make_person("theo", TECHNICIAN, first="Theo", last="Dogwood")
+
+
+@pytest.fixture
+def inspector(shop) -> User:
+    return make_person("ines", INSPECTOR, first="Ines", last="Elm")
+
+
+@pytest.fixture
+def owner(shop) -> User:
+    """A sole trader: every role in one person."""
+    return make_person("olga", *ROLES, first="Olga", last="Fir")
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args):
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    return {
+        **browser_type_launch_args,
+        "executable_path": chromium,
+        "args": [
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+        ],
+    }
