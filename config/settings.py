@@ -45,7 +45,9 @@ SECRET_KEY = os.environ.get("SECRET_KEY") or local_secret(DATA_DIR)
 PUBLIC_URL = os.environ.get("PUBLIC_URL", "http://127.0.0.1:8000").rstrip("/")
 _public = urlsplit(PUBLIC_URL)
 if _public.scheme not in ("http", "https") or not _public.hostname:
-    raise ImproperlyConfigured(f"PUBLIC_URL is {PUBLIC_URL!r}; it must look like https://shop.example.")
+    raise ImproperlyConfigured(
+        f"PUBLIC_URL is {PUBLIC_URL!r}; it must look like https://shop.example."
+    )
 HTTPS = _public.scheme == "https"
 ALLOWED_HOSTS = [
     _public.hostname,
@@ -60,6 +62,7 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "whitenoise.runserver_nostatic",
     "django.contrib.staticfiles",
+    "django.forms",
     "django_htmx",
     "template_partials",
     "django_filters",
