@@ -16,6 +16,8 @@ class Zone(models.TextChoices):
     CAB = "cab", "Cab"
     LEFT = "left", "Left side"
     RIGHT = "right", "Right side"
+    SIDES = "sides", "Both sides"
+    AROUND = "around", "All round"
     BODY = "body", "Inside body"
     ROOF = "roof", "Roof"
     REAR = "rear", "Rear"
