@@ -61,6 +61,8 @@ class Check(models.Model):
     circuit = models.ForeignKey(
         Circuit, null=True, blank=True, on_delete=models.PROTECT, related_name="checks"
     )
+    # Code of the stage whose workers may not check this item.
+    made_in = models.CharField(max_length=10, blank=True)
     requirements = models.ManyToManyField(Requirement, blank=True, related_name="checks")
     critical = models.BooleanField(default=True)
     photo_required = models.BooleanField(default=False)
@@ -89,6 +91,7 @@ class Result(models.Model):
     class Kind(models.TextChoices):
         RESULT = "result", "Result"
         VOID = "void", "Taken back"
+        REOPEN = "reopen", "Opened again"
         NOTE = "note", "Note"
 
     class Verdict(models.TextChoices):
@@ -100,6 +103,9 @@ class Result(models.Model):
     client_id = models.UUIDField(unique=True, default=uuid.uuid4)
     check_item = models.ForeignKey(Check, on_delete=models.PROTECT, related_name="results")
     check_version = models.PositiveSmallIntegerField()
+    # The newest sequence of this check that the person had on screen; older than another
+    # person's result means that the two did not know of each other.
+    base_sequence = models.PositiveIntegerField(default=0)
     kind = models.CharField(max_length=8, choices=Kind.choices)
     # What the person pressed, and what the value says. The computed verdict wins when it is stricter.
     pressed = models.CharField(max_length=8, choices=Verdict.choices, blank=True)
@@ -120,6 +126,8 @@ class Result(models.Model):
     at_device = models.DateTimeField()
     received_at = models.DateTimeField()
     payload_sha256 = models.CharField(max_length=64)
+    # True where somebody checked work of a stage they took part in (sole trader only).
+    took_part = models.BooleanField(default=False)
     # Chain per unit: sequence without gaps, each digest covers the one before.
     unit = models.ForeignKey(Unit, on_delete=models.PROTECT, related_name="results")
     sequence = models.PositiveIntegerField()

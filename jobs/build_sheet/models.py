@@ -103,6 +103,8 @@ class Supply(models.Model):
     name = models.CharField(max_length=80)
     kind = models.CharField(max_length=10, choices=Kind.choices)
     nominal_mv = models.PositiveIntegerField(validators=[MinValueValidator(1)])
+    # Voltage at this supply while circuits are measured under load.
+    test_mv = models.PositiveIntegerField(null=True, blank=True)
     internal_resistance_uohm = models.PositiveIntegerField(default=0)
     capacity_mah = models.PositiveIntegerField(null=True, blank=True)
     rating_ma = models.PositiveIntegerField(null=True, blank=True)

@@ -19,6 +19,9 @@ class Shop(models.Model):
     )
     labour_rate_cents = models.PositiveIntegerField(default=0)
     supplies_bp = models.PositiveIntegerField(default=0)
+    sole_trader = models.BooleanField(
+        "One person may check their own work; every document says so", default=False
+    )
     quote_valid_days = models.PositiveSmallIntegerField(default=45)
 
     class Meta:
