@@ -1,8 +1,8 @@
 """Who may do what. Every view carries exactly one of these marks; tests/test_urls.py proves it.
 
-    @role_required(MANAGER)            only people who hold one of the named roles
-    @any_role                          everybody who is signed in
-    @public                            nobody needs to sign in (first run, sign-in, customer links)
+@role_required(MANAGER)            only people who hold one of the named roles
+@any_role                          everybody who is signed in
+@public                            nobody needs to sign in (first run, sign-in, customer links)
 """
 
 from collections.abc import Callable

@@ -1,4 +1,4 @@
-"""The one settings file. Everything that differs between installations comes from the environment."""
+"""The one settings file. What differs between installations comes from the environment."""
 
 import os
 from datetime import timedelta
@@ -27,12 +27,12 @@ def env_flag(name: str, default: bool = False) -> bool:
     raise ImproperlyConfigured(f"{name} is {value!r}; it must be 1 or 0.")
 
 
-def env_int(name: str, default: int) -> int:
-    value = os.environ.get(name, "").strip()
-    if not value:
-        return default
-    if not value.isdigit():
-        raise ImproperlyConfigured(f"{name} is {value!r}; it must be a whole number.")
+def env_int(name: str, default: int, *, least: int = 1, most: int = 86_400) -> int:
+    value = os.environ.get(name, "").strip() or str(default)
+    if not (value.isascii() and value.isdigit() and least <= int(value[:9]) <= most):
+        raise ImproperlyConfigured(
+            f"{name} is {value!r}; it must be a whole number from {least} to {most}."
+        )
     return int(value)
 
 
@@ -41,8 +41,12 @@ DATA_DIR = Path(os.environ.get("DATA_DIR", BASE_DIR / "var")).resolve()
 DATA_DIR.mkdir(parents=True, exist_ok=True)
 SECRET_KEY = os.environ.get("SECRET_KEY") or local_secret(DATA_DIR)
 
+# Where "manage.py up" listens. 0.0.0.0 opens the shop to its own network.
+BIND = os.environ.get("BIND", "127.0.0.1")
+PORT = env_int("PORT", 8000, most=65_535)
+
 # The address people type. Its scheme decides whether cookies demand HTTPS.
-PUBLIC_URL = os.environ.get("PUBLIC_URL", "http://127.0.0.1:8000").rstrip("/")
+PUBLIC_URL = (os.environ.get("PUBLIC_URL") or f"http://127.0.0.1:{PORT}").rstrip("/")
 _public = urlsplit(PUBLIC_URL)
 if _public.scheme not in ("http", "https") or not _public.hostname:
     raise ImproperlyConfigured(
@@ -87,6 +91,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "jobs.people.middleware.clear_answers",
     "jobs.people.middleware.FirstRunMiddleware",
     "axes.middleware.AxesMiddleware",
 ]

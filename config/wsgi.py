@@ -2,9 +2,10 @@
 
 import os
 
-import config.celery
 from django.core.wsgi import get_wsgi_application
 
+from config.celery import app
+
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
-celery_app = config.celery.app  # tasks sent from the web use this application
+celery_app = app  # tasks sent from the web use this application
 application = get_wsgi_application()

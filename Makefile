@@ -1,0 +1,52 @@
+# make run       install what is missing, load the demo into an empty shop, serve it
+# make empty     the same with a shop of its own that holds nothing yet
+# make test      the one check command; CI runs it too
+# make demo-job  the demo job from findings to packet, without a browser
+
+BIN := .venv/bin
+PY := $(BIN)/python
+READY := .venv/.installed
+
+# The first Python that is new enough; PYTHON=... chooses another.
+PYTHON ?= $(shell for p in python3.11 python3.12 python3.13 python3 python; do \
+	"$$p" -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null && echo "$$p" && break; done)
+
+.PHONY: run empty test lint demo-job
+.DEFAULT_GOAL := run
+
+run: $(READY)
+	@$(PY) -m config.needs pango
+	@$(PY) manage.py prepare $(if $(EMPTY),--empty)
+	@exec $(PY) manage.py up
+
+empty:
+	@DATA_DIR="$${DATA_DIR:-var/empty}" $(MAKE) --no-print-directory run EMPTY=1
+
+demo-job: $(READY)
+	@$(PY) -m config.needs pango
+	@$(PY) manage.py prepare
+	@$(PY) manage.py demo_job
+
+test: lint
+	$(PY) -m config.needs tests
+	$(PY) tests/run_on_postgres.py -q -n 2 -m "not browser"
+	$(BIN)/pytest -q -n 2
+
+lint: $(READY)
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/djlint templates --lint --quiet
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(PY) manage.py makemigrations --check --dry-run
+	PUBLIC_URL=https://shop.example $(PY) manage.py check --deploy --fail-level WARNING
+
+$(READY): requirements.txt
+	@if [ -z "$(PYTHON)" ]; then \
+		echo "Python 3.11 or newer is needed and none was found. Install one, or name it: make PYTHON=/path/to/python3"; \
+		exit 1; fi
+	@$(PYTHON) -m config.needs venv
+	@[ -x $(PY) ] || $(PYTHON) -m venv .venv
+	@echo "Installing Python packages (a few minutes the first time) ..."
+	@$(PY) -m pip install --quiet --disable-pip-version-check --requirement requirements.txt
+	@touch $(READY)
