@@ -1,25 +1,50 @@
-"""An empty shop shows its first-run page, whatever address was asked for."""
+"""Answers that no single view can give: an empty shop, an ended session, a wrong method."""
 
 from collections.abc import Callable
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect
+from django.shortcuts import redirect, render
 from django.urls import reverse
+from django_htmx.http import HttpResponseClientRedirect
 
 from jobs.people.models import Shop
+
+GetResponse = Callable[[HttpRequest], HttpResponse]
 
 
 class FirstRunMiddleware:
     """Send everybody to the first-run page until a shop and its first account exist."""
 
-    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+    def __init__(self, get_response: GetResponse) -> None:
         self.get_response = get_response
         self.ready = False
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        if not self.ready:
+        if not self.ready and not self._is_open(request.path):
             self.ready = Shop.objects.exists()
-        first_run = reverse("jobs:first_run")
-        if not self.ready and request.path not in (first_run, reverse("jobs:healthz")):
-            return redirect(first_run)
+            if not self.ready:
+                return redirect("jobs:first_run")
         return self.get_response(request)
+
+    @staticmethod
+    def _is_open(path: str) -> bool:
+        return path in {reverse(f"jobs:{name}") for name in ("first_run", "healthz", "set_mode")}
+
+
+def clear_answers(get_response: GetResponse) -> GetResponse:
+    """Give a wrong method a page, and a fragment without a session the whole sign-in page."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        if response.status_code == 405 and not response.content:
+            page = render(request, "405.html", status=405)
+            page.headers["Allow"] = response.headers.get("Allow", "")
+            return page
+        sign_in = reverse("jobs:sign_in")
+        if request.htmx and response.status_code == 302 and response.url.startswith(sign_in):
+            back = urlencode({"next": request.htmx.current_url_abs_path or "/"})
+            return HttpResponseClientRedirect(f"{sign_in}?{back}")
+        return response
+
+    return answer

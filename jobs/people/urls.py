@@ -1,5 +1,22 @@
 """Addresses of the people slice."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from jobs.people import views
+
+urlpatterns = [
+    path("first/", views.first_run, name="first_run"),
+    path("healthz", views.healthz, name="healthz"),
+    path("in/", views.sign_in, name="sign_in"),
+    path("out/", views.sign_out, name="sign_out"),
+    path("mode/", views.set_mode, name="set_mode"),
+    path("me/", views.own_account, name="own_account"),
+    # people/
+    path("people/", views.people_list, name="people_list"),
+    path("people/new/", views.person_new, name="person_new"),
+    path("people/<int:person_id>/", views.person_edit, name="person_edit"),
+    path("people/<int:person_id>/passphrase/", views.person_passphrase, name="person_passphrase"),
+    # the rest
+    path("shop/", views.shop_settings, name="shop_settings"),
+    path("style/", views.style_sheet, name="style_sheet"),
+]
