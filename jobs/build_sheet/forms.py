@@ -144,7 +144,7 @@ class CircuitForm(ConductorForm):
         fields = (
             "ref", "designation", "feed", "device_kind", "device_ma", "awg", "insulation_c",
             "length_mm", "return_path", "engine_space", "bundle_count", "colour", "node",
-            "channel", "channel_limit_ma", "intermittent", "drop_limit_percent",
+            "channel", "channel_limit_ma", "intermittent", "whole_feed", "drop_limit_percent",
             "through_average_ma", "through_peak_ma", "label", "note",
         )
 

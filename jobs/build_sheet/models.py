@@ -223,6 +223,8 @@ class Circuit(Conductor):
     channel = models.CharField("Channel or slot", max_length=20, blank=True)
     channel_limit_ma = models.PositiveIntegerField(null=True, blank=True)
     intermittent = models.BooleanField(default=False)
+    # The circuit is its feed's own conductor and device, for example an inverter's cable.
+    whole_feed = models.BooleanField("Uses the feed's own conductor", default=False)
     drop_limit_percent = models.DecimalField(
         max_digits=4, decimal_places=1, null=True, blank=True
     )
