@@ -10,6 +10,7 @@ import pytest
 from django.contrib.auth.models import Group, User
 from django.db import connection
 
+import config.celery  # noqa: F401 (what is queued goes to this application)
 from config.access import DESIGNER, INSPECTOR, MANAGER, ROLES, TECHNICIAN
 from jobs.models import Shop
 

@@ -2,6 +2,8 @@
 
 from django.db import models
 
+DRAIN = "jobs.drain_documents"
+
 
 class Document(models.Model):
     """One rendered file for one content. Asked twice with the same content, rendered once.
@@ -21,7 +23,13 @@ class Document(models.Model):
     file_name = models.CharField(max_length=120)
     fingerprint = models.CharField(max_length=64, unique=True)
     context = models.JSONField()
-    state = models.CharField(max_length=8, choices=State.choices, default=State.QUEUED, db_index=True)
+    # What the whole document shares: page size, running words, draft mark (frame.py).
+    frame = models.JSONField(default=dict)
+    # Files put into the PDF: [{"name", "media_type", "text"}].
+    attachments = models.JSONField(default=list)
+    state = models.CharField(
+        max_length=8, choices=State.choices, default=State.QUEUED, db_index=True
+    )
     progress = models.CharField(max_length=200, blank=True)
     sections_done = models.PositiveSmallIntegerField(default=0)
     sections_total = models.PositiveSmallIntegerField(default=0)
@@ -39,3 +47,8 @@ class Document(models.Model):
 
     def __str__(self) -> str:
         return self.title
+
+    @property
+    def is_waiting(self) -> bool:
+        """True while the worker still has something to do, so that pages keep asking."""
+        return self.state in (self.State.QUEUED, self.State.RUNNING)

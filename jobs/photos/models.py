@@ -21,6 +21,8 @@ class Photo(models.Model):
     )
     uploaded_at = models.DateTimeField(auto_now_add=True)
     preview = models.CharField(max_length=8, choices=Preview.choices, default=Preview.QUEUED)
+    # Of the large preview as written; what a document prints is checked against it.
+    preview_sha256 = models.CharField(max_length=64, blank=True)
     preview_attempts = models.PositiveSmallIntegerField(default=0)
     lease_until = models.DateTimeField(null=True, blank=True)
     error = models.CharField(max_length=300, blank=True)

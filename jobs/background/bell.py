@@ -1,0 +1,20 @@
+"""The doorbell: tells a worker that rows wait. Losing it costs a sweep interval, nothing else."""
+
+import logging
+
+from celery import current_app
+from kombu.exceptions import OperationalError
+
+log = logging.getLogger(__name__)
+FRESH_SECONDS = 600
+
+
+def ring(task: str) -> None:
+    """Ask a worker to look at its table. A broker that is away is no reason to fail a request.
+
+    The task is named, not imported: the web process must not load what only the worker needs.
+    """
+    try:
+        current_app.send_task(task, expires=FRESH_SECONDS)
+    except (OperationalError, OSError) as error:
+        log.warning("The broker did not answer (%s); the sweep will ring %s.", error, task)

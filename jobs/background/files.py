@@ -1,0 +1,42 @@
+"""Writing files so that they are whole or absent, also after a power cut."""
+
+import hashlib
+import os
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+
+
+def write_temporary(folder: Path, chunks: Iterable[bytes]) -> tuple[Path, str]:
+    """Write chunks to a new file in the folder, forced to disk. Returns its path and SHA-256."""
+    folder.mkdir(parents=True, exist_ok=True)
+    digest = hashlib.sha256()
+    handle, name = tempfile.mkstemp(prefix=".new-", dir=folder)
+    path = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            for chunk in chunks:
+                digest.update(chunk)
+                file.write(chunk)
+            file.flush()
+            os.fsync(file.fileno())
+    except BaseException:
+        path.unlink(missing_ok=True)
+        raise
+    return path, digest.hexdigest()
+
+
+def move_into_place(temporary: Path, path: Path) -> None:
+    """Rename and force the folder entry to disk, so that the name survives a power cut too."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    temporary.replace(path)
+    folder = os.open(path.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)
+
+
+def sha256_of(path: Path) -> str:
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()

@@ -1,0 +1,48 @@
+"""What makes two documents the same: their data, templates, renderer and fonts, as one digest."""
+
+import hashlib
+import json
+import re
+from importlib.metadata import version
+from typing import Any
+
+from django.conf import settings
+from django.template import engines
+
+RENDERERS = ("weasyprint", "pydyf", "pikepdf", "pillow")
+FONT_PACKAGES = ("fontpkg-atkinson-hyperlegible", "fontpkg-ibm-plex-mono")
+STYLE_SHEET = "templates/print/print.css"
+_PARTS = re.compile(r"""\{%\s*(?:extends|include)\s+["']([^"']+)["']""")
+
+
+def canonical(value: Any) -> bytes:
+    """One spelling per value: sorted keys, no spaces, UTF-8. NaN is refused, it equals nothing."""
+    return json.dumps(
+        value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
+    ).encode()
+
+
+def fingerprint_of(**parts: Any) -> str:
+    """SHA-256 over the parts of a document plus everything that turns them into a page.
+
+    Photos are named by their own SHA-256 inside the data, so their bytes are covered too.
+    """
+    names = sorted({section["template"] for section in parts["sections"]})
+    machine = {"templates": {name: _template_digest(name) for name in names}, "tools": tools()}
+    return hashlib.sha256(canonical({**parts, "machine": machine})).hexdigest()
+
+
+def tools() -> dict[str, str]:
+    """Versions and digests of what else decides how a page looks."""
+    found = {name: version(name) for name in (*RENDERERS, *FONT_PACKAGES)}
+    found["style"] = hashlib.sha256((settings.BASE_DIR / STYLE_SHEET).read_bytes()).hexdigest()
+    return found
+
+
+def _template_digest(name: str, seen: frozenset[str] = frozenset()) -> str:
+    """Digest of a template's text and of all templates it names."""
+    source = engines["django"].get_template(name).template.source
+    digest = hashlib.sha256(source.encode())
+    for part in sorted(set(_PARTS.findall(source)) - seen - {name}):
+        digest.update(_template_digest(part, seen | {name}).encode())
+    return digest.hexdigest()

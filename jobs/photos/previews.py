@@ -1,0 +1,96 @@
+"""The queue of previews: claimed by conditional update, leased, retried, swept."""
+
+import hashlib
+import tempfile
+from datetime import timedelta
+from functools import partial
+from pathlib import Path
+
+from django.conf import settings
+from django.db.models import F, Q
+from django.db.models.functions import Now
+
+from jobs.background.files import move_into_place, sha256_of
+from jobs.photos.files import LARGE, SMALL, DamagedFileError, preview_path, verify_original
+from jobs.photos.models import Photo
+from jobs.photos.shrink import ShrinkError, in_limited_child, shrink
+
+DRAIN = "jobs.drain_photos"
+MOST_ATTEMPTS = 5
+LEASE = timedelta(seconds=90)
+
+
+def waiting() -> "Q":
+    """Photos that nobody works on: never claimed, or claimed by a worker that died."""
+    return Q(preview=Photo.Preview.QUEUED) & (
+        Q(lease_until__isnull=True) | Q(lease_until__lt=Now())
+    )
+
+
+def claim_photo() -> Photo | None:
+    """Take one waiting photo, or None. Two workers never get the same one."""
+    for pk in Photo.objects.filter(waiting()).order_by("id").values_list("pk", flat=True)[:20]:
+        taken = Photo.objects.filter(waiting(), pk=pk).update(
+            lease_until=Now() + LEASE, preview_attempts=F("preview_attempts") + 1
+        )
+        if taken:
+            return Photo.objects.get(pk=pk)
+    return None
+
+
+def make_preview(photo: Photo) -> None:
+    """Make and record both previews of a claimed photo; a failure is kept as a sentence."""
+    if photo.preview_attempts > MOST_ATTEMPTS:
+        _finish(photo, Photo.Preview.FAILED, error=f"no preview after {MOST_ATTEMPTS} attempts")
+        return
+    try:
+        digest = _publish_previews(photo.sha256)
+    except (ShrinkError, DamagedFileError) as error:
+        _finish(photo, Photo.Preview.FAILED, error=str(error))
+    else:
+        _finish(photo, Photo.Preview.READY, digest=digest)
+
+
+def _publish_previews(sha256: str) -> str:
+    """Write both previews under their final names. Returns the SHA-256 of the large one."""
+    source = verify_original(sha256)
+    Path(settings.PREVIEW_DIR).mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(prefix=".new-", dir=settings.PREVIEW_DIR) as folder:
+        large, small = Path(folder, "large"), Path(folder, "small")
+        in_limited_child(partial(shrink, source, large, small))
+        digest = sha256_of(large)
+        move_into_place(small, preview_path(sha256, SMALL))
+        move_into_place(large, preview_path(sha256, LARGE))
+    return digest
+
+
+def _finish(photo: Photo, state: Photo.Preview, *, error: str = "", digest: str = "") -> None:
+    """Record the end, unless another worker took the photo over meanwhile."""
+    Photo.objects.filter(
+        pk=photo.pk, preview=Photo.Preview.QUEUED, preview_attempts=photo.preview_attempts
+    ).update(preview=state, lease_until=None, error=error, preview_sha256=digest)
+
+
+def print_bytes(sha256: str) -> bytes:
+    """The large preview for a document, after checking it and its original against their hashes."""
+    photo = Photo.objects.filter(sha256=sha256).first()
+    if photo is None:
+        raise DamagedFileError(f"photo {sha256[:12]} is not in the shop's records")
+    verify_original(sha256)
+    path = preview_path(sha256, LARGE)
+    if photo.preview != Photo.Preview.READY or not path.is_file():
+        make_preview_now(photo)
+    data = path.read_bytes()
+    if hashlib.sha256(data).hexdigest() != photo.preview_sha256:
+        raise DamagedFileError(f"the preview of photo {sha256[:12]} was changed on disk")
+    return data
+
+
+def make_preview_now(photo: Photo) -> None:
+    """For a document that cannot wait for the queue. Both would write the same bytes."""
+    try:
+        photo.preview_sha256 = _publish_previews(photo.sha256)
+    except ShrinkError as error:
+        raise DamagedFileError(f"photo {photo.sha256[:12]} has no preview: {error}") from None
+    photo.preview, photo.error, photo.lease_until = Photo.Preview.READY, "", None
+    photo.save(update_fields=["preview", "preview_sha256", "error", "lease_until"])
