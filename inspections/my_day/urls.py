@@ -1,5 +1,9 @@
 """Addresses of the my_day slice."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from inspections.my_day import views
+
+urlpatterns = [
+    path("", views.my_day, name="my_day"),
+]

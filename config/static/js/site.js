@@ -65,7 +65,8 @@ document.addEventListener("submit", (event) => {
   const form = event.target.closest("form.modes");
   if (!form || !event.submitter) return;
   event.preventDefault();
-  const body = new FormData(form, event.submitter);
-  setMode(event.submitter.value);
-  fetch(form.action, { method: "POST", body, redirect: "manual" }).catch(() => {});
+  const mode = event.submitter.value;
+  const secure = location.protocol === "https:" ? "; Secure" : "";
+  document.cookie = `mode=${mode}; Max-Age=31536000; Path=/; SameSite=Lax${secure}`;
+  setMode(mode);
 });

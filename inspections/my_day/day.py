@@ -1,0 +1,267 @@
+"""What waits for whom today. Reads only; each room keeps its own rules."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.contrib.auth.models import User
+from django.db.models import Count, F, Max, Prefetch, QuerySet
+
+from catalog.models import Part
+from inspections.checklists.models import Check
+from inspections.defects.models import Defect
+from jobs.models import ChangeOrder, Job, PurchaseOrder, Quote, Requirement, Stage, Unit, WorkEvent
+from jobs.stages.board import StageRow, my_stages, rows
+
+SOON_DAYS = 14
+MOST_ROWS = 50
+CLOSED = (Job.State.DELIVERED, Job.State.CANCELLED)
+IN_SHOP = (Job.State.APPROVED, Job.State.BUILDING)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class JobRow:
+    job: Job
+    step: str
+    days_left: int | None
+
+    @property
+    def at_risk(self) -> bool:
+        done = self.job.state == Job.State.RELEASED
+        return self.days_left is not None and self.days_left <= SOON_DAYS and not done
+
+    @property
+    def due_words(self) -> str:
+        """How far the promised date is: "3 days late", "today", "in 12 days"."""
+        if self.days_left is None:
+            return "no date promised"
+        if self.days_left == 0:
+            return "today"
+        days = abs(self.days_left)
+        word = f"{days} day" if days == 1 else f"{days} days"
+        return f"{word} late" if self.days_left < 0 else f"in {word}"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Decision:
+    """Something that stands still until somebody answers."""
+
+    job: Job
+    sentence: str
+    since: date | None
+    ours: bool  # True: somebody in the shop decides; False: the customer does.
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class UnitRow:
+    unit: Unit
+    reasons: list[str]
+    since: datetime | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FirstStep:
+    done: bool
+    words: str
+    why: str
+    url_name: str
+
+
+def _count(number: int, one: str, many: str = "") -> str:
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+# --- Jobs ---
+
+
+def open_jobs() -> QuerySet[Job]:
+    """Jobs that are not over, the nearest promised date first, with what next_step needs."""
+    return (
+        Job.objects.exclude(state__in=CLOSED)
+        .select_related("agency")
+        .prefetch_related(
+            Prefetch("requirements", Requirement.objects.only("job_id", "status")),
+            Prefetch("quotes", Quote.objects.only("job_id", "state", "revision", "valid_until")),
+            Prefetch("units", Unit.objects.only("job_id", "number", "arrived_at")),
+            Prefetch("units__stages", Stage.objects.only("unit_id", "state")),
+        )
+        .order_by(F("promised_on").asc(nulls_last=True), "id")
+    )
+
+
+def _enquiry_step(job: Job) -> str:
+    wanted = list(job.requirements.all())
+    unsettled = sum(row.status == Requirement.Status.OPEN for row in wanted)
+    if not wanted:
+        return "Write down what the agency needs"
+    if unsettled:
+        return f"Settle {_count(unsettled, 'open requirement')}"
+    drafts = [quote.revision for quote in job.quotes.all() if quote.state == Quote.State.DRAFT]
+    return f"Offer quote {drafts[-1]}" if drafts else "Write the quote"
+
+
+def _quoted_step(job: Job, today: date) -> str:
+    offered = [quote for quote in job.quotes.all() if quote.state == Quote.State.OFFERED]
+    if not offered:
+        return "Revise the quote"
+    quote = offered[-1]
+    if quote.valid_until < today:
+        return f"Renew quote {quote.revision}: it ran out"
+    return f"Wait for the answer to quote {quote.revision}"
+
+
+def _shop_step(job: Job) -> str:
+    units = list(job.units.all())
+    coming = sum(unit.arrived_at is None for unit in units)
+    stages = [stage for unit in units for stage in unit.stages.all()]
+    signed = sum(stage.state == Stage.State.SIGNED for stage in stages)
+    if not units:
+        return "Enter the units"
+    if coming:
+        return f"Receive {_count(coming, 'unit')}"
+    if not stages:
+        return "Plan the stages"
+    if signed == len(stages):
+        return f"Release {_count(len(units), 'unit')}"
+    return f"{signed} of {_count(len(stages), 'stage')} signed off"
+
+
+def next_step(job: Job, today: date) -> str:
+    """The next action of a job, computed from what is there, never typed."""
+    if job.state == Job.State.ENQUIRY:
+        return _enquiry_step(job)
+    if job.state == Job.State.QUOTED:
+        return _quoted_step(job, today)
+    if job.state == Job.State.RELEASED:
+        return "Hand over"
+    return _shop_step(job)
+
+
+def job_rows(today: date) -> list[JobRow]:
+    return [
+        JobRow(
+            job=job,
+            step=next_step(job, today),
+            days_left=(job.promised_on - today).days if job.promised_on else None,
+        )
+        for job in open_jobs()[:MOST_ROWS]
+    ]
+
+
+def decisions() -> list[Decision]:
+    """Held orders first, then what customers still have to answer, oldest first."""
+    held = PurchaseOrder.objects.filter(held=True).select_related("job__agency")
+    quotes = Quote.objects.filter(state=Quote.State.OFFERED).select_related("job__agency")
+    changes = ChangeOrder.objects.filter(state=ChangeOrder.State.OFFERED)
+    waiting = [
+        Decision(
+            job=order.job,
+            sentence=f"Order {order.number} is held: "
+            f"{_count(len(order.mismatches), 'mismatch', 'mismatches')} to the quote.",
+            since=order.received_on,
+            ours=True,
+        )
+        for order in held.order_by("received_on", "id")
+    ]
+    waiting += [
+        Decision(
+            job=quote.job,
+            sentence=f"Quote {quote.revision} waits for the customer, "
+            f"valid until {quote.valid_until:%-d %b %Y}.",
+            since=quote.offered_at.date() if quote.offered_at else None,
+            ours=False,
+        )
+        for quote in quotes.order_by("offered_at", "id")
+    ]
+    waiting += [
+        Decision(
+            job=change.job,
+            sentence=f"Change {change} waits for the customer: {change.title}.",
+            since=change.created_at.date(),
+            ours=False,
+        )
+        for change in changes.select_related("job__agency").order_by("created_at")
+    ]
+    return waiting
+
+
+# --- Bay ---
+
+
+def stage_rows(person: User) -> list[StageRow]:
+    """A technician's stages, what can be worked on now before what is blocked."""
+    found = rows(my_stages(person)[:MOST_ROWS])
+    return sorted(found, key=lambda row: bool(row.blocked_by))
+
+
+def _per_unit(found: QuerySet, name: str = "unit") -> dict[int, int]:
+    return dict(found.order_by().values_list(name).annotate(Count("id")))
+
+
+def waiting_units() -> list[UnitRow]:
+    """Units that need an inspector, the longest waiting first."""
+    units = Unit.objects.filter(job__state__in=IN_SHOP, release=None).select_related("job__agency")
+    finished = Stage.objects.filter(state=Stage.State.FINISHED)
+    to_sign = _per_unit(finished)
+    disputed = _per_unit(Check.objects.filter(state=Check.State.DECISION, retired=False))
+    recheck = _per_unit(Defect.objects.filter(state=Defect.State.REWORKED))
+    open_stages = _per_unit(Stage.objects.exclude(state=Stage.State.SIGNED))
+    all_stages = _per_unit(Stage.objects.all())
+    since = _finished_at(finished)
+    found = []
+    for unit in units:
+        reasons = []
+        if count := to_sign.get(unit.pk):
+            reasons.append(f"{_count(count, 'stage')} to sign off")
+        if count := disputed.get(unit.pk):
+            reasons.append(f"{_count(count, 'check')} with two answers")
+        if count := recheck.get(unit.pk):
+            reasons.append(f"{_count(count, 'defect')} to re-check")
+        if unit.pk in all_stages and unit.pk not in open_stages:
+            reasons.append("all stages signed off, ready for release")
+        if reasons:
+            found.append(UnitRow(unit=unit, reasons=reasons, since=since.get(unit.pk)))
+    return sorted(found, key=lambda row: (row.since is None, row.since, row.unit.pk))
+
+
+def _finished_at(stages: QuerySet[Stage]) -> dict[int, datetime]:
+    """When the longest waiting finished stage of each unit was finished."""
+    last = (
+        stages.filter(events__kind=WorkEvent.Kind.FINISH)
+        .values("unit", "id")
+        .annotate(at=Max("events__at"))
+        .order_by()
+    )
+    found: dict[int, datetime] = {}
+    for line in last:
+        found[line["unit"]] = min(line["at"], found.get(line["unit"], line["at"]))
+    return found
+
+
+# --- A new shop ---
+
+
+def first_steps() -> list[FirstStep]:
+    """What a shop that has just opened does next; empty once it has a job."""
+    if Job.objects.exists():
+        return []
+    return [
+        FirstStep(
+            done=User.objects.count() > 1,
+            words="Add the people",
+            why="A finished unit is inspected by somebody who did not build it.",
+            url_name="jobs:people_list",
+        ),
+        FirstStep(
+            done=Part.objects.exists(),
+            words="Import the parts",
+            why="Prices, weights and currents of quotes and designs come from the parts list.",
+            url_name="catalog:part_list",
+        ),
+        FirstStep(
+            done=False,
+            words="Open the first job",
+            why="Everything else follows from what the agency needs.",
+            url_name="jobs:job_list",
+        ),
+    ]
+

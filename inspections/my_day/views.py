@@ -1,0 +1,27 @@
+"""The start page: what waits for the person who looks."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from config.access import DESIGNER, INSPECTOR, MANAGER, TECHNICIAN, any_role, has_role
+from inspections.my_day import day
+
+
+@any_role
+@require_safe
+def my_day(request: HttpRequest) -> HttpResponse:
+    """One section per role the person holds; a shop without jobs shows its first steps."""
+    today = timezone.localdate()
+    person = request.user
+    office = has_role(person, MANAGER, DESIGNER)
+    context = {
+        "today": today,
+        "first_steps": day.first_steps() if has_role(person, MANAGER) else [],
+        "stages": day.stage_rows(person) if has_role(person, TECHNICIAN) else None,
+        "units": day.waiting_units() if has_role(person, INSPECTOR) else None,
+        "decisions": day.decisions() if has_role(person, MANAGER) else None,
+        "jobs": day.job_rows(today) if office else None,
+    }
+    return render(request, "inspections/my_day/my_day.html", context)
