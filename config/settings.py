@@ -1,62 +1,32 @@
 """The one settings file. What differs between installations comes from the environment."""
 
-import os
 from datetime import timedelta
 from importlib.resources import files
 from pathlib import Path
 from urllib.parse import urlsplit
 
-import dj_database_url
 from csp.constants import NONE, SELF
-from django.core.exceptions import ImproperlyConfigured
 
+from config import environment
 from config.embedded import local_secret, redis_socket
+from config.environment import env_choice, env_flag, env_int, env_list, env_text
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 
 
-def env_flag(name: str, default: bool = False) -> bool:
-    """A yes/no setting. Anything but 0/1/true/false/yes/no is an error, not a guess."""
-    value = os.environ.get(name, "").strip().lower()
-    if value in ("1", "true", "yes"):
-        return True
-    if value in ("0", "false", "no"):
-        return False
-    if value == "":
-        return default
-    raise ImproperlyConfigured(f"{name} is {value!r}; it must be 1 or 0.")
-
-
-def env_int(name: str, default: int, *, least: int = 1, most: int = 86_400) -> int:
-    value = os.environ.get(name, "").strip() or str(default)
-    if not (value.isascii() and value.isdigit() and least <= int(value[:9]) <= most):
-        raise ImproperlyConfigured(
-            f"{name} is {value!r}; it must be a whole number from {least} to {most}."
-        )
-    return int(value)
-
-
 DEBUG = env_flag("DEBUG")
-DATA_DIR = Path(os.environ.get("DATA_DIR", BASE_DIR / "var")).resolve()
-DATA_DIR.mkdir(parents=True, exist_ok=True)
-SECRET_KEY = os.environ.get("SECRET_KEY") or local_secret(DATA_DIR)
+DATA_DIR = environment.data_dir(BASE_DIR / "var")
+SECRET_KEY = environment.secret_key() or local_secret(DATA_DIR)
 
 # Where "manage.py up" listens. 0.0.0.0 opens the shop to its own network.
-BIND = os.environ.get("BIND", "127.0.0.1")
+BIND = env_text("BIND", "127.0.0.1")
 PORT = env_int("PORT", 8000, most=65_535)
 
 # The address people type. Its scheme decides whether cookies demand HTTPS.
-PUBLIC_URL = (os.environ.get("PUBLIC_URL") or f"http://127.0.0.1:{PORT}").rstrip("/")
-_public = urlsplit(PUBLIC_URL)
-if _public.scheme not in ("http", "https") or not _public.hostname:
-    raise ImproperlyConfigured(
-        f"PUBLIC_URL is {PUBLIC_URL!r}; it must look like https://shop.example."
-    )
-HTTPS = _public.scheme == "https"
-ALLOWED_HOSTS = [
-    _public.hostname,
-    *filter(None, os.environ.get("ALLOWED_HOSTS", "localhost,127.0.0.1").split(",")),
-]
+PUBLIC_URL = environment.public_url(f"http://127.0.0.1:{PORT}")
+PUBLIC_HOST = urlsplit(PUBLIC_URL).hostname or ""
+HTTPS = PUBLIC_URL.startswith("https:")
+ALLOWED_HOSTS = [PUBLIC_HOST, *env_list("ALLOWED_HOSTS", "localhost,127.0.0.1")]
 CSRF_TRUSTED_ORIGINS = [PUBLIC_URL]
 
 INSTALLED_APPS = [
@@ -118,11 +88,7 @@ TEMPLATES = [
 FORM_RENDERER = "jobs.people.context.FormRenderer"
 
 # --- Database: SQLite beside the code by default, PostgreSQL by DATABASE_URL ---
-DATABASES = {
-    "default": dj_database_url.parse(
-        os.environ.get("DATABASE_URL", f"sqlite:///{DATA_DIR / 'db.sqlite3'}")
-    )
-}
+DATABASES = {"default": environment.database(DATA_DIR / "db.sqlite3")}
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     # FULL: a commit that was confirmed survives a power cut. IMMEDIATE: a writer waits its turn
     # instead of failing half-way. recursive_triggers: REPLACE cannot pass the append-only guard.
@@ -140,6 +106,7 @@ else:
     DATABASES["default"].setdefault("OPTIONS", {})["options"] = (
         "-c lock_timeout=5s -c statement_timeout=30s -c idle_in_transaction_session_timeout=60s"
     )
+OLD_SQLITE_OK = env_flag("OLD_SQLITE_OK")
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 # --- Signing in ---
@@ -175,6 +142,8 @@ SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_REDIRECT_EXEMPT = [r"^healthz$"]  # machines ask from inside, without TLS
 SECURE_HSTS_SECONDS = 365 * 24 * 3600 if HTTPS else 0
+# The shop answers for its own host name, not for its whole domain or a browser's built-in list.
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 if env_flag("BEHIND_PROXY"):
@@ -225,16 +194,17 @@ STORAGES = {
 # --- Language and time ---
 LANGUAGE_CODE = "en-us"
 USE_I18N = False
-TIME_ZONE = os.environ.get("TIME_ZONE", "UTC")
+TIME_ZONE = environment.time_zone("UTC")
 USE_TZ = True
 
 # --- Mail: to the console until a server is named ---
-EMAIL_BACKEND = os.environ.get("EMAIL_BACKEND", "django.core.mail.backends.console.EmailBackend")
-DEFAULT_FROM_EMAIL = os.environ.get("DEFAULT_FROM_EMAIL", "shop@localhost")
+EMAIL_BACKEND = env_text("EMAIL_BACKEND", "django.core.mail.backends.console.EmailBackend")
+DEFAULT_FROM_EMAIL = env_text("DEFAULT_FROM_EMAIL", "shop@localhost")
 
 # --- Background work: the broker only rings the bell, the table holds the truth ---
-REDIS_URL = os.environ.get("REDIS_URL", f"redis+socket://{redis_socket(DATA_DIR)}")
-CELERY_BROKER_URL = REDIS_URL
+# Without REDIS_URL "manage.py up" starts a server of its own on this socket.
+REDIS_SOCKET = None if env_text("REDIS_URL") else redis_socket(DATA_DIR)
+CELERY_BROKER_URL = environment.broker(f"redis+socket://{REDIS_SOCKET}")
 CELERY_TASK_ACKS_LATE = True
 CELERY_TASK_REJECT_ON_WORKER_LOST = True
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
@@ -264,6 +234,7 @@ CELERY_BEAT_SCHEDULE = {
     "sweep-photos": {"task": "jobs.sweep_photos", "schedule": SWEEP_SECONDS},
 }
 
+LOG_LEVEL = env_choice("LOG_LEVEL", "WARNING", environment.LOG_LEVELS)
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
@@ -271,5 +242,5 @@ LOGGING = {
         "line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"},
     },
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
-    "root": {"handlers": ["console"], "level": os.environ.get("LOG_LEVEL", "WARNING")},
+    "root": {"handlers": ["console"], "level": LOG_LEVEL},
 }

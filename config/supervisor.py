@@ -128,9 +128,15 @@ def require_free_port(host: str, port: int) -> None:
             raise CannotStart(f"Port {port} {reason}.") from None
 
 
-def services(*, data_dir: Path, redis_socket: Path | None) -> list[Service]:
+def services(*, data_dir: Path, redis_socket: Path | None, host: str, port: int) -> list[Service]:
     """What to run, first to start first. Without a socket the broker is somebody else's."""
-    environment = {**os.environ, "SUPERVISED": "1", "DATA_DIR": str(data_dir)}
+    environment = {
+        **os.environ,
+        "SUPERVISED": "1",
+        "DATA_DIR": str(data_dir),
+        "BIND": host,
+        "PORT": str(port),
+    }
     # Apple's libraries refuse to run in a forked child otherwise; the worker forks by design.
     environment.setdefault("OBJC_DISABLE_INITIALIZE_FORK_SAFETY", "YES")
     python = [sys.executable, "-m"]
@@ -177,7 +183,7 @@ def run(*, data_dir: Path, redis_socket: Path | None, host: str, port: int, addr
     told: list[int] = []
     for number in (signal.SIGTERM, signal.SIGINT, signal.SIGHUP):
         signal.signal(number, lambda received, _frame: told.append(received))
-    running = services(data_dir=data_dir, redis_socket=redis_socket)
+    running = services(data_dir=data_dir, redis_socket=redis_socket, host=host, port=port)
     try:
         _serve(running, told, redis_socket, local, port, address)
     finally:

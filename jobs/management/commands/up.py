@@ -1,6 +1,5 @@
 """Serve the shop: broker, web and worker in one command."""
 
-import os
 from typing import Any
 
 from django.conf import settings
@@ -8,7 +7,6 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 
-from config.embedded import redis_socket
 from config.redis_server import RedisMissing
 from config.supervisor import CannotStart, run
 
@@ -21,12 +19,14 @@ class Command(BaseCommand):
         if executor.migration_plan(executor.loader.graph.leaf_nodes()):
             raise CommandError("The database lacks tables. Run: python manage.py migrate")
         connection.close()
+        if not settings.DEBUG and not (settings.STATIC_ROOT / "staticfiles.json").exists():
+            raise CommandError(
+                "Static files are not collected. Run: python manage.py collectstatic --noinput"
+            )
         try:
             run(
                 data_dir=settings.DATA_DIR,
-                redis_socket=None
-                if os.environ.get("REDIS_URL")
-                else redis_socket(settings.DATA_DIR),
+                redis_socket=settings.REDIS_SOCKET,
                 host=settings.BIND,
                 port=settings.PORT,
                 address=settings.PUBLIC_URL,
