@@ -29,6 +29,22 @@ class Ownership(models.TextChoices):
     SUBLET = "sublet", "Sublet"
 
 
+class CheckGroup(models.TextChoices):
+    """Which usual checks a part asks for on a finished unit."""
+
+    NONE = "", "No checks of its own"
+    WARNING = "warning", "Warning lights"
+    SCENE = "scene", "Scene lights"
+    SIREN = "siren", "Siren"
+    MAST = "mast", "Mast"
+    DOOR = "door", "Door and hatch switches"
+    RADIO = "radio", "Radios and antennas"
+    COMPUTER = "computer", "Computer and router"
+    MAINS = "mains", "120 V wiring"
+    SHORE = "shore", "Shore power"
+    BATTERY = "battery", "Batteries and charging"
+
+
 class Part(models.Model):
     code = models.CharField(max_length=40, unique=True)
     kind = models.CharField(max_length=20, choices=PartKind.choices)
@@ -70,6 +86,9 @@ class PartRevision(models.Model):
         max_length=12,
         choices=[("sensitive", "Sensitive (3 %)"), ("general", "General (10 %)")],
         default="general",
+    )
+    check_group = models.CharField(
+        "Checks asked for", max_length=10, choices=CheckGroup.choices, blank=True
     )
     datasheet = models.CharField(max_length=200, blank=True)
     note = models.TextField(blank=True)

@@ -121,6 +121,7 @@ def _make_revision(part: Part, row: dict[str, Any], by: str) -> None:
         warranty_months=row["warranty_months"],
         serial_tracked=row["serial_tracked"],
         drop_class=row["drop_class"],
+        check_group=row["check_group"],
         datasheet="Invented for the demo",
         created_by=by,
     )
