@@ -10,7 +10,7 @@ class Severity(StrEnum):
     FAIL = "fail"
     UNDETERMINED = "undetermined"
     WARNING = "warning"
-    PASS = "pass"
+    PASS = "pass"  # noqa: S105
 
 
 WORST_FIRST = (Severity.FAIL, Severity.UNDETERMINED, Severity.WARNING, Severity.PASS)

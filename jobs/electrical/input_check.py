@@ -1,0 +1,152 @@
+"""What is wrong with a design as data: numbers out of range, references that lead nowhere.
+
+Each problem carries a path such as `circuits[3].length_m`, so that a form or a file can point at
+the field. The calculation runs only on a design without problems.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields
+from typing import Any
+
+from jobs.electrical.design import Circuit, Design, Mode
+from jobs.electrical.rule_sets.catalog import RULE_SETS
+
+# Above any vehicle: catches infinity and slips of the decimal point in one comparison.
+LARGEST = 1e9
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Problem:
+    path: str
+    message: str
+
+    def __str__(self) -> str:
+        return f"{self.path}: {self.message}"
+
+
+class DesignError(ValueError):
+    """A design that cannot be calculated; `problems` says where and why."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("; ".join(str(problem) for problem in self.problems))
+
+
+def design_problems(design: Design) -> list[Problem]:
+    """Every problem of the design, in the order of its parts; empty when it can be calculated."""
+    return [*_numbers(design, ""), *_references(design)]
+
+
+_PARTS = {"unit", "supplies", "feeds", "nodes", "groups", "circuits", "loads", "modes", "duty"}
+_BOUNDS: dict[type, tuple[tuple[str, float | None, float | None, float], ...]] = {}
+_CHILDREN: dict[type, tuple[str, ...]] = {}
+
+
+def _learn(kind: type) -> None:
+    bounds, children = [], []
+    for item in fields(kind):
+        if item.metadata:
+            above, least = item.metadata.get("above"), item.metadata.get("least")
+            bounds.append((item.name, above, least, item.metadata.get("most", LARGEST)))
+        elif item.name in _PARTS:
+            children.append(item.name)
+    _BOUNDS[kind], _CHILDREN[kind] = tuple(bounds), tuple(children)
+
+
+def _numbers(thing: Any, path: str) -> Iterator[Problem]:
+    kind = type(thing)
+    if kind not in _BOUNDS:
+        _learn(kind)
+    for name, above, least, most in _BOUNDS[kind]:
+        value = getattr(thing, name)
+        if value is None:
+            continue
+        low = value > above if above is not None else value >= least
+        if not (low and value <= most):
+            yield Problem(path=f"{path}{name}", message=_range_text(value, above, least, most))
+    for name in _CHILDREN[kind]:
+        inside = getattr(thing, name)
+        if isinstance(inside, tuple):
+            for index, child in enumerate(inside):
+                yield from _numbers(child, f"{path}{name}[{index}].")
+        else:
+            yield from _numbers(inside, f"{path}{name}.")
+
+
+def _range_text(value: float, above: float | None, least: float | None, most: float) -> str:
+    low = f"above {above:g}" if above is not None else f"at least {least:g}"
+    high = "" if most == LARGEST else f" and at most {most:g}"
+    return f"{value:g} must be {low}{high}"
+
+
+def _references(design: Design) -> Iterator[Problem]:
+    if design.rule_set not in RULE_SETS:
+        known = ", ".join(RULE_SETS)
+        yield Problem(path="rule_set", message=f'no rule set "{design.rule_set}" (known: {known})')
+    supplies = {supply.ref for supply in design.supplies}
+    feeds = {feed.ref for feed in design.feeds}
+    for name in ("supplies", "feeds", "nodes", "circuits"):
+        yield from _twice(name, "ref", [item.ref for item in getattr(design, name)])
+    yield from _twice("modes", "key", [mode.key for mode in design.modes])
+    for index, feed in enumerate(design.feeds):
+        yield from _known(f"feeds[{index}].supply", feed.supply, supplies, "supply")
+        if feed.second_supply is not None:
+            path = f"feeds[{index}].second_supply"
+            yield from _known(path, feed.second_supply, supplies, "supply")
+            if feed.second_supply == feed.supply:
+                yield Problem(path=path, message=f'"{feed.supply}" cannot be linked to itself')
+    for index, node in enumerate(design.nodes):
+        yield from _known(f"nodes[{index}].feed", node.feed, feeds, "feed")
+    node_feed = {node.ref: node.feed for node in design.nodes}
+    for index, circuit in enumerate(design.circuits):
+        yield from _circuit_references(f"circuits[{index}].", circuit, feeds, node_feed, design)
+    circuits = {circuit.ref for circuit in design.circuits}
+    for index, mode in enumerate(design.modes):
+        yield from _mode_references(f"modes[{index}].", mode, circuits, feeds)
+
+
+def _circuit_references(
+    path: str, circuit: Circuit, feeds: set[str], node_feed: dict[str, str], design: Design
+) -> Iterator[Problem]:
+    yield from _known(f"{path}feed", circuit.feed, feeds, "feed")
+    if circuit.node is not None:
+        yield from _known(f"{path}node", circuit.node, set(node_feed), "node")
+        if node_feed.get(circuit.node, circuit.feed) != circuit.feed:
+            text = f'node "{circuit.node}" is on feed {node_feed[circuit.node]}, not {circuit.feed}'
+            yield Problem(path=f"{path}node", message=text)
+    rule_set = RULE_SETS.get(design.rule_set)
+    classes = {item.key for item in rule_set.drop_classes} if rule_set else set()
+    for index, load in enumerate(circuit.loads):
+        here = f"{path}loads[{index}]."
+        if rule_set and load.drop_class not in classes:
+            text = f'no drop class "{load.drop_class}" in rule set {rule_set.key}'
+            yield Problem(path=f"{here}drop_class", message=text)
+        average, peak = load.average_a, load.peak_a
+        if average is not None and peak is not None and peak < average:
+            text = f"{peak:g} is below the average of {average:g}"
+            yield Problem(path=f"{here}peak_a", message=text)
+
+
+def _mode_references(
+    path: str, mode: Mode, circuits: set[str], feeds: set[str]
+) -> Iterator[Problem]:
+    for index, duty in enumerate(mode.duty):
+        yield from _known(f"{path}duty[{index}].circuit", duty.circuit, circuits, "circuit")
+    yield from _twice(f"{path}duty", "circuit", [duty.circuit for duty in mode.duty])
+    for index, link in enumerate(mode.closed_links):
+        yield from _known(f"{path}closed_links[{index}]", link, feeds, "feed")
+
+
+def _known(path: str, ref: str, known: Iterable[str], what: str) -> Iterator[Problem]:
+    if ref not in known:
+        yield Problem(path=path, message=f'there is no {what} "{ref}"')
+
+
+def _twice(path: str, name: str, refs: list[str]) -> Iterator[Problem]:
+    seen: set[str] = set()
+    for index, ref in enumerate(refs):
+        if not ref:
+            yield Problem(path=f"{path}[{index}].{name}", message="must not be empty")
+        elif ref in seen:
+            yield Problem(path=f"{path}[{index}].{name}", message=f'"{ref}" stands here twice')
+        seen.add(ref)
