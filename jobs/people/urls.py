@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from jobs.people import views
+from jobs.people import style, views
 
 urlpatterns = [
     path("first/", views.first_run, name="first_run"),
@@ -16,7 +16,8 @@ urlpatterns = [
     path("people/new/", views.person_new, name="person_new"),
     path("people/<int:person_id>/", views.person_edit, name="person_edit"),
     path("people/<int:person_id>/passphrase/", views.person_passphrase, name="person_passphrase"),
-    # the rest
     path("shop/", views.shop_settings, name="shop_settings"),
-    path("style/", views.style_sheet, name="style_sheet"),
+    # style/
+    path("style/", style.style_sheet, name="style_sheet"),
+    path("style/bay/", style.style_bay, name="style_bay"),
 ]

@@ -11,7 +11,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from config.access import MANAGER, ROLE_NAMES, any_role, public, role_required, roles_of
+from config.access import MANAGER, ROLE_NAMES, any_role, public, role_required
 from jobs.people import actions
 from jobs.people.context import MODES
 from jobs.people.forms import (
@@ -203,10 +203,3 @@ def shop_settings(request: HttpRequest) -> HttpResponse:
         messages.success(request, "Saved the shop settings.")
         return redirect("jobs:shop_settings")
     return _page(request, "shop_settings", {"form": form})
-
-
-@any_role
-@require_GET
-def style_sheet(request: HttpRequest) -> HttpResponse:
-    """Every part of the pages in every state, for those who build or change them."""
-    return render(request, "jobs/people/style_sheet.html", {"roles_held": roles_of(request.user)})
