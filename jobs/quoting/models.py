@@ -17,6 +17,7 @@ class Quote(models.Model):
         APPROVED = "approved", "Approved"
         DECLINED = "declined", "Declined"
         SUPERSEDED = "superseded", "Superseded"
+        WITHDRAWN = "withdrawn", "Withdrawn"
 
     class Tax(models.TextChoices):
         EXEMPT = "exempt", "Exempt by certificate"
@@ -33,6 +34,7 @@ class Quote(models.Model):
     supplies_bp = models.PositiveIntegerField("Shop supplies, basis points of net parts", default=0)
     tax = models.CharField(max_length=6, choices=Tax.choices, default=Tax.TAXED)
     tax_bp = models.PositiveIntegerField("Tax rate, basis points", default=0)
+    labour_taxable = models.BooleanField("Labour is taxed", default=True)
     certificate = models.CharField(max_length=160, blank=True)
     note = models.TextField("What changed in this revision", blank=True)
     terms = models.TextField(blank=True)
@@ -54,6 +56,9 @@ class Quote(models.Model):
         ordering = ["job", "id"]
         constraints = [
             models.UniqueConstraint(fields=["job", "revision"], name="jobs_quote_revision"),
+            models.UniqueConstraint(
+                fields=["job"], condition=Q(state="draft"), name="jobs_quote_one_draft"
+            ),
             models.UniqueConstraint(
                 fields=["job"], condition=Q(state="offered"), name="jobs_quote_one_offered"
             ),
@@ -99,7 +104,13 @@ class QuoteLine(models.Model):
     unit_cents = models.BigIntegerField(default=0)
     discount_bp = models.PositiveIntegerField(default=0)
     minutes = models.IntegerField(default=0)
+    discountable = models.BooleanField("Contract discount applies", default=True)
     taxable = models.BooleanField(default=True)
+    # An option with an agreed price: no discount, labour or supplies on top.
+    firm = models.BooleanField("Agreed price", default=False)
+    # An option that the customer has taken counts in the total.
+    chosen = models.BooleanField("Taken into the price", default=False)
+    cost_cents = models.BigIntegerField("Cost of one to the shop", null=True, blank=True)
     amount_cents = models.BigIntegerField()
 
     class Meta:
@@ -113,7 +124,7 @@ class QuoteLine(models.Model):
 
 
 class Decision(models.Model):
-    """What the customer said to one offered revision or change order. One per subject, append-only."""
+    """What the customer said to one offered revision or change order. One each, append-only."""
 
     class Answer(models.TextChoices):
         APPROVED = "approved", "Approved"
@@ -131,7 +142,9 @@ class Decision(models.Model):
     digest = models.CharField(max_length=64)
     at = models.DateTimeField(auto_now_add=True)
     ip = models.GenericIPAddressField(null=True, blank=True)
+    # Set when the office writes down an answer that came on paper, with the day on the paper.
     recorded_by = models.CharField(max_length=150, blank=True)
+    signed_on = models.DateField(null=True, blank=True)
 
     class Meta:
         constraints = [
@@ -140,6 +153,11 @@ class Decision(models.Model):
                 | Q(quote__isnull=False, change__isnull=True),
                 name="jobs_decision_one_subject",
             ),
+            models.CheckConstraint(
+                condition=Q(recorded_by="", signed_on__isnull=True)
+                | (~Q(recorded_by="") & Q(signed_on__isnull=False)),
+                name="jobs_decision_both_recorded_by_and_signed_on",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -147,7 +165,7 @@ class Decision(models.Model):
 
 
 class PurchaseOrder(models.Model):
-    """The customer's order, matched against the approved revision; held with every mismatch named."""
+    """The customer's order, matched with the approved revision; held with each mismatch named."""
 
     job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="purchase_orders")
     number = models.CharField(max_length=40)
@@ -159,10 +177,20 @@ class PurchaseOrder(models.Model):
     held = models.BooleanField(default=False)
     mismatches = models.JSONField(default=list)
     entered_by = models.CharField(max_length=150)
+    # Why a held order was let through although it does not match.
+    resolution = models.TextField(blank=True)
+    resolved_by = models.CharField(max_length=150, blank=True)
+    resolved_at = models.DateTimeField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=0)
 
     class Meta:
         ordering = ["job", "id"]
         constraints = [
+            models.CheckConstraint(
+                condition=Q(resolution="", resolved_by="", resolved_at__isnull=True)
+                | (~Q(resolution="") & ~Q(resolved_by="") & Q(resolved_at__isnull=False)),
+                name="jobs_purchaseorder_resolved_by_and_at",
+            ),
             models.UniqueConstraint(fields=["job", "number"], name="jobs_purchaseorder_number"),
         ]
 
@@ -171,13 +199,14 @@ class PurchaseOrder(models.Model):
 
 
 class ChangeOrder(models.Model):
-    """A priced change after approval."""
+    """A change after approval, priced by the terms of the approved revision it changes."""
 
     class State(models.TextChoices):
         DRAFT = "draft", "Draft"
         OFFERED = "offered", "Waiting for approval"
         APPROVED = "approved", "Approved"
         DECLINED = "declined", "Declined"
+        WITHDRAWN = "withdrawn", "Withdrawn"
 
     class Reason(models.TextChoices):
         CUSTOMER = "customer", "Customer asked"
@@ -186,17 +215,27 @@ class ChangeOrder(models.Model):
         OBSOLETE = "obsolete", "Part no longer made"
 
     job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="changes")
+    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="changes")
     number = models.PositiveSmallIntegerField()
     title = models.CharField(max_length=160)
     reason = models.CharField(max_length=10, choices=Reason.choices)
     asked_by = models.CharField(max_length=120, blank=True)
     state = models.CharField(max_length=10, choices=State.choices, default=State.DRAFT)
     days = models.SmallIntegerField("Days added", default=0)
-    # [{"ref", "description", "quantity", "unit_cents", "discount_bp", "minutes"}], frozen when offered
+    # Priced lines in the shape of jobs/quoting/change_lines.py, frozen when offered.
     lines = models.JSONField(default=list)
     amount_cents = models.BigIntegerField(default=0)
     amendment = models.CharField("Order amendment number", max_length=40, blank=True)
     digest = models.CharField(max_length=64, blank=True)
+    note = models.TextField("Effect on the work", blank=True)
+    offered_at = models.DateTimeField(null=True, blank=True)
+    offered_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    document = models.ForeignKey(
+        Document, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    version = models.PositiveIntegerField(default=0)
     created_by = models.CharField(max_length=150)
     created_at = models.DateTimeField(auto_now_add=True)
 
@@ -204,6 +243,11 @@ class ChangeOrder(models.Model):
         ordering = ["job", "number"]
         constraints = [
             models.UniqueConstraint(fields=["job", "number"], name="jobs_changeorder_number"),
+            models.CheckConstraint(
+                condition=Q(offered_at__isnull=True, offered_by__isnull=True)
+                | Q(offered_at__isnull=False, offered_by__isnull=False),
+                name="jobs_changeorder_both_offered_at_and_offered_by",
+            ),
         ]
 
     def __str__(self) -> str:
