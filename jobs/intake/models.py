@@ -21,6 +21,7 @@ class Agency(models.Model):
     legal_profile = models.JSONField(default=dict, blank=True)
     legal_source = models.CharField(max_length=200, blank=True)
     legal_checked_on = models.DateField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=0)
 
     class Meta:
         ordering = ["name"]
@@ -104,6 +105,7 @@ class Unit(models.Model):
     accepted_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
+    handed_over_by = models.CharField(max_length=120, blank=True)
     odometer_mi = models.PositiveIntegerField(null=True, blank=True)
     keys = models.PositiveSmallIntegerField(null=True, blank=True)
     fuel_percent = models.PositiveSmallIntegerField(null=True, blank=True)
@@ -185,6 +187,7 @@ class Requirement(models.Model):
     settled_by = models.CharField("Confirmed or waived by", max_length=120, blank=True)
     settled_on = models.DateField(null=True, blank=True)
     note = models.TextField(blank=True)
+    version = models.PositiveIntegerField(default=0)
 
     class Meta:
         ordering = ["job", "number"]
@@ -215,6 +218,7 @@ class FurnishedItem(models.Model):
     received_by = models.CharField(max_length=120, blank=True)
     needed_for_stage = models.CharField("Holds stage", max_length=10, blank=True)
     waived_reason = models.CharField(max_length=200, blank=True)
+    version = models.PositiveIntegerField(default=0)
 
     class Meta:
         ordering = ["job", "id"]
@@ -256,3 +260,19 @@ class CustomerLink(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_purpose_display()} for {self.sent_to}"
+
+
+class LinkMiss(models.Model):
+    """How often one address tried links that do not exist, per minute. Old minutes are deleted."""
+
+    ip = models.GenericIPAddressField()
+    minute = models.DateTimeField()
+    misses = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["ip", "minute"], name="jobs_linkmiss_ip_minute"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.misses} from {self.ip}"
