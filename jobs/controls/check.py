@@ -1,0 +1,170 @@
+"""Whether a logic makes sense at all, before anything is proved about it."""
+
+import re
+from collections.abc import Iterable, Iterator
+from math import isfinite
+
+from jobs.controls.expressions import names
+from jobs.controls.grammar import KEYWORDS
+from jobs.controls.logic import Interlock, InterlockKind, Logic, Rule
+from jobs.controls.order import LogicError, acyclic, by_dependence
+from jobs.controls.signals import Signal, SignalKind, Substitution
+
+NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,39}")
+MAX_VALUES = 32
+MAX_TERM_DEPTH = 20
+MAX_DELAY_S = 86_400.0
+
+
+def check(logic: Logic) -> None:
+    """Raise LogicError with the first problem found."""
+    for path, message in problems(logic):
+        raise LogicError(f"{path}: {message}", path=path)
+    by = acyclic(_term_uses(logic), what="terms")
+    _check_depth(logic, by)
+    list(by_dependence(logic))
+    acyclic({each.name: {each.series} - {""} for each in logic.outputs}, what="series outputs")
+
+
+def problems(logic: Logic) -> Iterator[tuple[str, str]]:
+    """Path and sentence of everything wrong with single entries."""
+    yield from _names(logic)
+    for at, signal in enumerate(logic.signals):
+        for message in _signal(signal):
+            yield f"signals[{at}]", message
+    outputs = {output.name for output in logic.outputs}
+    for at, output in enumerate(logic.outputs):
+        if output.series and output.series not in outputs:
+            yield f"outputs[{at}].series", f"“{output.series}” is no output."
+    signals = {signal.name: signal for signal in logic.signals}
+    for at, rule in enumerate(logic.rules):
+        for message in _rule(rule, outputs, signals):
+            yield f"rules[{at}]", message
+    yield from _priorities(logic)
+    yield from _heads(logic, signals)
+    for at, interlock in enumerate(logic.interlocks):
+        for message in _interlock(interlock, logic):
+            yield f"interlocks[{at}]", message
+
+
+def _names(logic: Logic) -> Iterator[tuple[str, str]]:
+    """Signals, terms and outputs share one list of names; capitals do not tell names apart."""
+    seen: dict[str, str] = {}
+    for part in ("signals", "terms", "outputs"):
+        for at, entry in enumerate(getattr(logic, part)):
+            path, name = f"{part}[{at}].name", entry.name
+            if not NAME.fullmatch(name) or name.lower() in KEYWORDS:
+                yield path, f"“{name}” is not a name: letters, digits and _ only, at most 40."
+            if name.lower() in seen:
+                yield path, f"“{name}” is used twice, also at {seen[name.lower()]}."
+            seen[name.lower()] = path
+    for part in ("rules", "heads", "interlocks"):
+        yield from _repeated(part, [entry.name for entry in getattr(logic, part)])
+
+
+def _repeated(part: str, used: list[str]) -> Iterator[tuple[str, str]]:
+    for at, name in enumerate(used):
+        if name in used[:at]:
+            yield f"{part}[{at}].name", f"“{name}” is used twice."
+
+
+def _signal(signal: Signal) -> Iterator[str]:
+    if signal.kind is SignalKind.POSITION:
+        folded = [position.lower() for position in signal.positions]
+        if not 2 <= len(set(folded)) == len(folded) <= MAX_VALUES:
+            yield f"{signal.name} needs 2 to {MAX_VALUES} different positions."
+            return
+    if signal.kind is SignalKind.MEASURED:
+        values = [threshold.value for threshold in signal.thresholds]
+        if not 1 <= len(values) < MAX_VALUES or values != sorted(set(values)):
+            yield f"{signal.name} needs 1 to {MAX_VALUES - 1} thresholds, each above the last."
+            return
+    if signal.may_be_unknown and not signal.unsafe:
+        yield f"{signal.name} may be unknown, so its unsafe value must be stated."
+    for what in ("de_energised", "unsafe", "rest"):
+        yield from _value(signal, getattr(signal, what), what)
+
+
+def _value(signal: Signal, value: str, what: str) -> Iterator[str]:
+    if not value:
+        return
+    try:
+        signal.index(value)
+    except ValueError as error:
+        yield f"{what}: {error}"
+
+
+def _rule(rule: Rule, outputs: set[str], signals: dict[str, Signal]) -> Iterator[str]:
+    if rule.output not in outputs:
+        yield f"“{rule.output}” is no output."
+    for seconds in (rule.on_delay_s, rule.off_delay_s):
+        if not isfinite(seconds) or not 0 <= seconds <= MAX_DELAY_S:
+            yield f"a delay must lie between 0 and {MAX_DELAY_S:,.0f} s, not {seconds:g}."
+    if rule.toggle and rule.reset is None:
+        yield "a rule that toggles needs a reset."
+    yield from _substitutions(rule.unsafe, signals)
+
+
+def _substitutions(unsafe: Iterable[Substitution], signals: dict[str, Signal]) -> Iterator[str]:
+    for each in unsafe:
+        if each.signal not in signals:
+            yield f"unsafe: “{each.signal}” is no signal."
+        else:
+            yield from _value(signals[each.signal], each.value, "unsafe")
+
+
+def _priorities(logic: Logic) -> Iterator[tuple[str, str]]:
+    taken: dict[tuple[str, int], str] = {}
+    for at, rule in enumerate(logic.rules):
+        other = taken.setdefault((rule.output, rule.priority), rule.name)
+        if other != rule.name:
+            message = (
+                f"{other} and {rule.name} both drive {rule.output} with priority {rule.priority}; "
+                "give one of them a higher priority."
+            )
+            yield f"rules[{at}].priority", message
+
+
+def _heads(logic: Logic, signals: dict[str, Signal]) -> Iterator[tuple[str, str]]:
+    for at, head in enumerate(logic.heads):
+        path = f"heads[{at}]"
+        for message in _substitutions(head.unsafe, signals):
+            yield path, message
+        for pattern in head.patterns:
+            if extra := set(pattern.colours) - set(head.colours):
+                yield path, f"{pattern.name} uses {min(extra)}, which {head.name} does not have."
+            if len(pattern.colours) > head.max_colours_lit:
+                limit = head.max_colours_lit
+                yield (
+                    path,
+                    f"{pattern.name} lights {len(pattern.colours)} colours; at most {limit}.",
+                )
+
+
+def _interlock(interlock: Interlock, logic: Logic) -> Iterator[str]:
+    needs = {InterlockKind.NEVER_TOGETHER: 2, InterlockKind.EXACTLY_ONE: 2}
+    needs |= {InterlockKind.NEVER_UNLESS: 1, InterlockKind.ALWAYS_WHEN: 1}
+    if len(interlock.subjects) < needs.get(interlock.kind, 0):
+        yield f"{interlock.kind} needs {needs[interlock.kind]} or more subjects."
+    if interlock.condition is None and interlock.kind in (
+        InterlockKind.NEVER_UNLESS,
+        InterlockKind.ALWAYS_WHEN,
+    ):
+        yield f"{interlock.kind} needs a condition."
+    if interlock.kind is InterlockKind.COLOUR_WITHIN_PROFILE and not logic.profile:
+        yield "the legal profile is empty, so no colour can be judged."
+
+
+def _term_uses(logic: Logic) -> dict[str, set[str]]:
+    terms = {term.name for term in logic.terms}
+    return {term.name: set(names(term.when)) & terms for term in logic.terms}
+
+
+def _check_depth(logic: Logic, in_order: list[str]) -> None:
+    uses = _term_uses(logic)
+    depth: dict[str, int] = {}
+    for name in in_order:
+        depth[name] = 1 + max((depth[used] for used in uses[name]), default=0)
+        if depth[name] > MAX_TERM_DEPTH:
+            message = f"Term {name} stands on {depth[name]} others; at most {MAX_TERM_DEPTH}."
+            raise LogicError(message, path="terms")

@@ -1,0 +1,80 @@
+"""Truth tables in one whole number: bit s is the node's value in state s.
+
+With k variables there are 2^k states, and AND, OR and NOT are one operation on all of them. Bit i
+of a state's number is the value of the i-th variable in `order`.
+"""
+
+from collections.abc import Sequence
+from functools import cache
+
+from jobs.controls.circuit import FALSE, TRUE, Circuit, Gate
+
+MAX_VARIABLES = 18
+
+
+@cache
+def column(position: int, size: int) -> int:
+    """The table of the variable at this place among `size`: runs of 2^position zeros and ones."""
+    everything = (1 << (1 << size)) - 1
+    return everything ^ (everything // ((1 << (1 << position)) + 1))
+
+
+class Tables:
+    """Tables of any nodes over one order of variables."""
+
+    def __init__(self, circuit: Circuit, order: Sequence[int]) -> None:
+        self.circuit = circuit
+        self.order = tuple(order)
+        self.everything = (1 << (1 << len(self.order))) - 1
+        self._known: dict[int, int] = {FALSE: 0, TRUE: self.everything}
+        for position, number in enumerate(self.order):
+            self._known[circuit.variables[number]] = column(position, len(self.order))
+
+    def table(self, node: int) -> int:
+        known = self._known
+        if node in known:
+            return known[node]
+        gates, inputs = self.circuit.gates, self.circuit.inputs
+        for each in self._missing(node):
+            if gates[each] is Gate.NOT:
+                known[each] = self.everything ^ known[inputs[each][0]]
+                continue
+            first, *rest = inputs[each]
+            value = known[first]
+            if gates[each] is Gate.AND:
+                for other in rest:
+                    value &= known[other]
+            else:
+                for other in rest:
+                    value |= known[other]
+            known[each] = value
+        return known[node]
+
+    def _missing(self, root: int) -> list[int]:
+        known, inputs = self._known, self.circuit.inputs
+        found: set[int] = set()
+        waiting = [root]
+        while waiting:
+            node = waiting.pop()
+            if node not in known and node not in found:
+                found.add(node)
+                waiting += inputs[node]
+        return sorted(found)
+
+    def all_of(self, nodes: Sequence[int]) -> int:
+        value = self.everything
+        for node in nodes:
+            value &= self.table(node)
+        return value
+
+
+def lowest(table: int) -> int:
+    """The number of the first state in a table that is not empty."""
+    return (table & -table).bit_length() - 1
+
+
+def changed(table: int, position: int, size: int) -> int:
+    """The states that differ from a state of the table in the variable at this place."""
+    ones = column(position, size)
+    run = 1 << position
+    return ((table & ones) >> run) | ((table & ~ones) << run)

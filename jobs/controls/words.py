@@ -1,0 +1,113 @@
+"""Expressions, rules and states as plain sentences."""
+
+from jobs.controls.expressions import (
+    AllOf,
+    AnyOf,
+    Compare,
+    Edge,
+    Expression,
+    Known,
+    Named,
+    Not,
+    Relation,
+)
+from jobs.controls.logic import Action, Logic, Rule
+from jobs.controls.results import Setting
+from jobs.controls.signals import Signal, SignalKind
+
+
+class Words:
+    """The labels of one logic, ready for sentences."""
+
+    def __init__(self, logic: Logic) -> None:
+        self.signals = {signal.name: signal for signal in logic.signals}
+        self.terms = {term.name: term.label for term in logic.terms}
+        self.outputs = {output.name: output.label for output in logic.outputs}
+
+    def phrase(self, expression: Expression) -> str:
+        """“gear is P, park brake is set and (engine is running or shore cord is in)”."""
+        match expression:
+            case AllOf(parts=parts):
+                return listed([self._bracketed(part) for part in parts], "and")
+            case AnyOf(parts=parts):
+                return listed([self._bracketed(part) for part in parts], "or")
+            case Not(inner=AllOf() | AnyOf() as inner):
+                return f"not ({self.phrase(inner)})"
+            case Not(inner=Not(inner=inner)):
+                return self.phrase(inner)
+            case Not(inner=inner):
+                return self._condition(inner, holds=False)
+            case condition:
+                return self._condition(condition, holds=True)
+
+    def _bracketed(self, part: Expression) -> str:
+        return f"({self.phrase(part)})" if isinstance(part, AllOf | AnyOf) else self.phrase(part)
+
+    def _condition(self, condition: Expression, *, holds: bool) -> str:
+        match condition:
+            case Named(name=name) if name in self.terms:
+                return self.terms[name] if holds else f"not {self.terms[name]}"
+            case Named(name=name) if name in self.outputs:
+                return f"{self.outputs[name]} is {'on' if holds else 'off'}"
+            case Named(name=name):
+                return f"{self.signals[name].label} is {self.signals[name].words(int(holds))}"
+            case Known(name=name):
+                return f"{self.signals[name].label} is {'known' if holds else 'unknown'}"
+            case Edge(name=name, rising=rising):
+                signal = self.signals[name]
+                change = f"just becomes {signal.words(int(rising))}"
+                return f"{signal.label} {change if holds else 'does not ' + change[5:]}"
+            case Compare():
+                return self._compared(condition, holds=holds)
+            case _:
+                raise TypeError(condition)
+
+    def _compared(self, compare: Compare, *, holds: bool) -> str:
+        signal = self.signals[compare.name]
+        if compare.relation is Relation.IS:
+            return f"{signal.label} is {'' if holds else 'not '}{compare.operand}"
+        limit = _limit(signal, compare.operand)
+        above = (compare.relation is Relation.AT_LEAST) == holds
+        return f"{signal.label} is {limit} or more" if above else f"{signal.label} is below {limit}"
+
+    def setting(self, setting: Setting) -> str:
+        """“gear is P”, or “stowed contact is unknown (in truth open)”."""
+        signal = self.signals[setting.signal]
+        value = signal.words(signal.index(setting.value)) if setting.value else ""
+        if setting.known:
+            return f"{signal.label} is {value}"
+        return f"{signal.label} is unknown" + (f" (in truth {value})" if value else "")
+
+    def resting(self, setting: Setting) -> bool:
+        signal = self.signals[setting.signal]
+        return signal.index(setting.value) == signal.rest_index
+
+    def rule(self, rule: Rule) -> str:
+        """“Mast up turns on when …, after 2 s; it stays on until …”."""
+        drives = "turns on" if rule.action is Action.TURN_ON else "is held off"
+        sentence = f"{capital(self.outputs[rule.output])} {drives} when {self.phrase(rule.when)}"
+        if rule.on_delay_s:
+            sentence += f", for {rule.on_delay_s:g} s without a break"
+        if rule.off_delay_s:
+            sentence += f", and for {rule.off_delay_s:g} s after"
+        if rule.reset is not None:
+            again = ", or the same happens again" if rule.toggle else ""
+            sentence += f"; it stays so until {self.phrase(rule.reset)}{again}"
+        return f"{sentence}."
+
+
+def capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _limit(signal: Signal, operand: str) -> str:
+    if signal.kind is SignalKind.POSITION:
+        return operand
+    value = next(each.value for each in signal.thresholds if each.operand == operand)
+    return f"{value:g} {signal.unit}".rstrip()
+
+
+def listed(parts: list[str], word: str) -> str:
+    if len(parts) < 2:
+        return "".join(parts)
+    return f"{', '.join(parts[:-1])} {word} {parts[-1]}"
