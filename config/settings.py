@@ -175,6 +175,7 @@ DOCUMENT_DIR = DATA_DIR / "documents"
 # --- Static files: our own, and fonts straight from their installed packages ---
 STATIC_URL = "/static/"
 STATIC_ROOT = DATA_DIR / "static"
+STATIC_ROOT.mkdir(exist_ok=True)
 STATICFILES_DIRS = [
     BASE_DIR / "config" / "static",
     ("font/text", str(files("fontpkg_atkinson_hyperlegible") / "files")),

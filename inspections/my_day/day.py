@@ -264,4 +264,3 @@ def first_steps() -> list[FirstStep]:
             url_name="jobs:job_list",
         ),
     ]
-

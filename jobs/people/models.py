@@ -14,9 +14,7 @@ class Shop(models.Model):
     phone = models.CharField(max_length=40, blank=True)
     email = models.EmailField(blank=True)
     address = models.TextField(blank=True)
-    page_size = models.CharField(
-        max_length=6, choices=PageSize.choices, default=PageSize.LETTER
-    )
+    page_size = models.CharField(max_length=6, choices=PageSize.choices, default=PageSize.LETTER)
     labour_rate_cents = models.PositiveIntegerField(default=0)
     supplies_bp = models.PositiveIntegerField(default=0)
     sole_trader = models.BooleanField(

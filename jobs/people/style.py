@@ -40,9 +40,7 @@ class SampleForm(forms.Form):
 
     name = forms.CharField(label="Name", help_text="As it stands on the drawing.")
     rating = QuantityField(AMPERE, label="Fuse rating", least=1, most=500)
-    note = forms.CharField(
-        label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3})
-    )
+    note = forms.CharField(label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3}))
     zone = forms.ChoiceField(label="Zone", choices=[("roof", "Roof"), ("cab", "Cab")])
     side = forms.ChoiceField(
         label="Side", choices=[("l", "Left"), ("r", "Right")], widget=forms.RadioSelect

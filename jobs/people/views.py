@@ -104,9 +104,7 @@ def set_mode(request: HttpRequest) -> HttpResponse:
             content_type="text/plain",
         )
     response = redirect(_next(request) or settings.LOGIN_REDIRECT_URL)
-    response.set_cookie(
-        "mode", mode, max_age=YEAR_SECONDS, samesite="Lax", secure=settings.HTTPS
-    )
+    response.set_cookie("mode", mode, max_age=YEAR_SECONDS, samesite="Lax", secure=settings.HTTPS)
     return response
 
 
@@ -146,9 +144,7 @@ def person_new(request: HttpRequest) -> HttpResponse:
 def person_edit(request: HttpRequest, person_id: int) -> HttpResponse:
     person = get_object_or_404(User, pk=person_id)
     name = person.get_full_name() or person.username
-    form = PersonForm(
-        request.POST or None, person=person, initial=PersonForm.initial_of(person)
-    )
+    form = PersonForm(request.POST or None, person=person, initial=PersonForm.initial_of(person))
     if form.is_valid():
         try:
             actions.change_person(person=person, **form.cleaned_data, by=request.user)

@@ -1,0 +1,58 @@
+"""The authorisation matrix: every address and the roles that may use it.
+
+Add a line when you add an address; tests/test_urls.py prints the line to paste.
+"""
+
+from config.access import DESIGNER, INSPECTOR, MANAGER, PUBLIC, ROLES, TECHNICIAN
+
+EVERYBODY = frozenset(ROLES)
+
+
+def only(*roles: str) -> frozenset[str]:
+    return frozenset(roles)
+
+
+URL_ROLES: dict[str, frozenset[str]] = {
+    # my day
+    "inspections:my_day": EVERYBODY,
+    # people
+    "jobs:first_run": PUBLIC,
+    "jobs:healthz": PUBLIC,
+    "jobs:own_account": EVERYBODY,
+    "jobs:people_list": only(MANAGER),
+    "jobs:person_edit": only(MANAGER),
+    "jobs:person_new": only(MANAGER),
+    "jobs:person_passphrase": only(MANAGER),
+    "jobs:set_mode": PUBLIC,
+    "jobs:shop_settings": only(MANAGER),
+    "jobs:sign_in": PUBLIC,
+    "jobs:sign_out": PUBLIC,
+    "jobs:style_bay": EVERYBODY,
+    "jobs:style_sheet": EVERYBODY,
+    # photos
+    "jobs:photo_original": only(MANAGER, INSPECTOR),
+    "jobs:photo_preview": EVERYBODY,
+    # build sheet and design
+    "jobs:build_sheet": EVERYBODY,
+    "jobs:circuit_list": EVERYBODY,
+    "jobs:design_keep": only(MANAGER, DESIGNER),
+    "jobs:design_release": only(MANAGER, DESIGNER),
+    "jobs:design_revision": EVERYBODY,
+    "jobs:finding_accept": only(MANAGER, DESIGNER),
+    "jobs:mode_duty": only(MANAGER, DESIGNER),
+    "jobs:mode_list": EVERYBODY,
+    "jobs:row_add": only(MANAGER, DESIGNER),
+    "jobs:row_edit": only(MANAGER, DESIGNER),
+    "jobs:row_remove": only(MANAGER, DESIGNER),
+    "jobs:weight_sheet": EVERYBODY,
+    # stages
+    "jobs:hold_release": only(MANAGER, INSPECTOR),
+    "jobs:job_stages": EVERYBODY,
+    "jobs:stage_board": EVERYBODY,
+    "jobs:stage_detail": EVERYBODY,
+    "jobs:stage_finish": only(TECHNICIAN),
+    "jobs:stage_plan": only(MANAGER),
+    "jobs:stage_reopen": only(MANAGER, INSPECTOR),
+    "jobs:stage_work": only(TECHNICIAN),
+    "jobs:stages_plan": only(MANAGER),
+}
