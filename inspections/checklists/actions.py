@@ -62,7 +62,9 @@ def computed_verdict(check: Check, value: Decimal | None, pressed: str) -> str:
     if pressed == Verdict.NOT_APPLICABLE or check.kind != Check.Kind.READING:
         return pressed
     if value is None:
-        raise CheckError(f"{check.title} needs a reading in {check.unit_of_measure}.", "value_typed")
+        raise CheckError(
+            f"{check.title} needs a reading in {check.unit_of_measure}.", "value_typed"
+        )
     below = check.low is not None and value < check.low
     above = check.high is not None and value > check.high
     if below or above:
@@ -72,9 +74,12 @@ def computed_verdict(check: Check, value: Decimal | None, pressed: str) -> str:
 
 def took_part(*, check: Check, person: User) -> bool:
     """Whether this person did the work that the check looks at."""
-    return bool(check.made_in) and WorkEvent.objects.filter(
-        stage__unit_id=check.unit_id, stage__code=check.made_in, person=person, kind__in=WORK
-    ).exists()
+    return (
+        bool(check.made_in)
+        and WorkEvent.objects.filter(
+            stage__unit_id=check.unit_id, stage__code=check.made_in, person=person, kind__in=WORK
+        ).exists()
+    )
 
 
 def _require_valid(check: Check, reading: Reading, photos: Sequence[Photo], on: date) -> None:
@@ -121,11 +126,22 @@ def record_result(
             f"{display_name(by)} worked on {check.made_in}; somebody else must check this.",
         )
     result = _append(
-        unit, check, by, Result.Kind.RESULT, payload,
-        client_id=reading.client_id, pressed=reading.pressed, verdict=verdict, value=value,
-        value_typed=reading.value_typed.strip(), reason=reading.reason.strip(),
-        instrument=reading.instrument, conditions=reading.conditions.strip(),
-        base_sequence=reading.base_sequence, at_device=at_device, took_part=part,
+        unit,
+        check,
+        by,
+        Result.Kind.RESULT,
+        payload,
+        client_id=reading.client_id,
+        pressed=reading.pressed,
+        verdict=verdict,
+        value=value,
+        value_typed=reading.value_typed.strip(),
+        reason=reading.reason.strip(),
+        instrument=reading.instrument,
+        conditions=reading.conditions.strip(),
+        base_sequence=reading.base_sequence,
+        at_device=at_device,
+        took_part=part,
     )
     ResultPhoto.objects.bulk_create(ResultPhoto(result=result, photo=photo) for photo in photos)
     refresh_state(check)
@@ -166,9 +182,16 @@ def _append(
     previous = last.digest if last else ""
     sha = payload_sha256(payload)
     return Result.objects.create(
-        unit=unit, check_item=check, check_version=check.version, kind=kind, person=by,
-        received_at=timezone.now(), payload_sha256=sha, sequence=sequence,
-        previous_digest=previous, digest=link(previous=previous, sequence=sequence, payload_sha=sha),
+        unit=unit,
+        check_item=check,
+        check_version=check.version,
+        kind=kind,
+        person=by,
+        received_at=timezone.now(),
+        payload_sha256=sha,
+        sequence=sequence,
+        previous_digest=previous,
+        digest=link(previous=previous, sequence=sequence, payload_sha=sha),
         **fields,
     )
 
@@ -186,8 +209,15 @@ def void_result(
         raise CheckError(f"{check.stage.code} is signed off; its results stay as they are.")
     payload = {"check": check.key, "person": by.pk, "reason": reason, "voids": result.sequence}
     event = _append(
-        unit, check, by, Result.Kind.VOID, payload, client_id=client_id or uuid.uuid4(),
-        reason=reason, voids=result, at_device=timezone.now(),
+        unit,
+        check,
+        by,
+        Result.Kind.VOID,
+        payload,
+        client_id=client_id or uuid.uuid4(),
+        reason=reason,
+        voids=result,
+        at_device=timezone.now(),
     )
     refresh_state(check)
     return event
@@ -199,7 +229,13 @@ def reopen_check(*, check: Check, by: User, reason: str) -> Result:
     unit = Unit.objects.select_for_update().get(pk=check.unit_id)
     payload = {"check": check.key, "person": by.pk, "reopen": reason}
     event = _append(
-        unit, check, by, Result.Kind.REOPEN, payload, client_id=uuid.uuid4(), reason=reason,
+        unit,
+        check,
+        by,
+        Result.Kind.REOPEN,
+        payload,
+        client_id=uuid.uuid4(),
+        reason=reason,
         at_device=timezone.now(),
     )
     refresh_state(check)
@@ -209,13 +245,23 @@ def reopen_check(*, check: Check, by: User, reason: str) -> Result:
 def events_of(check: Check) -> list[rules.Event]:
     """The check's events in the plain form of state.py."""
     found = check.results.order_by("sequence").values_list(
-        "sequence", "kind", "verdict", "person_id", "check_version", "base_sequence",
+        "sequence",
+        "kind",
+        "verdict",
+        "person_id",
+        "check_version",
+        "base_sequence",
         "voids__sequence",
     )
     return [
         rules.Event(
-            sequence=sequence, kind=kind, verdict=verdict, person=person,
-            check_version=version, base_sequence=base, voids=voids or 0,
+            sequence=sequence,
+            kind=kind,
+            verdict=verdict,
+            person=person,
+            check_version=version,
+            base_sequence=base,
+            voids=voids or 0,
         )
         for sequence, kind, verdict, person, version, base, voids in found
     ]
@@ -231,6 +277,9 @@ def refresh_state(check: Check) -> str:
 
 def note_generated(*, unit: Unit, by: User | None, made: int, changed: int) -> None:
     record(
-        by=by, verb="generated", subject=unit, job=unit.job.number,
+        by=by,
+        verb="generated",
+        subject=unit,
+        job=unit.job.number,
         sentence=f"Checks of unit {unit.number}: {made} new, {changed} changed.",
     )

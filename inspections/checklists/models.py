@@ -33,7 +33,7 @@ class Check(models.Model):
         FUNCTION = "function", "Operate and decide"
 
     class State(models.TextChoices):
-        """A pure function of the check's events (inspections/checklists/state.py); kept for lists."""
+        """A pure function of the check's events (state.py), kept on the row for lists."""
 
         OPEN = "open", "Not checked"
         PASS = "pass", "Pass"
@@ -86,7 +86,7 @@ class Check(models.Model):
 
 
 class Result(models.Model):
-    """One event on a check: append-only by database trigger, linked to the unit's previous event."""
+    """One event on a check: append-only by trigger, linked to the unit's previous event."""
 
     class Kind(models.TextChoices):
         RESULT = "result", "Result"
@@ -107,7 +107,7 @@ class Result(models.Model):
     # person's result means that the two did not know of each other.
     base_sequence = models.PositiveIntegerField(default=0)
     kind = models.CharField(max_length=8, choices=Kind.choices)
-    # What the person pressed, and what the value says. The computed verdict wins when it is stricter.
+    # What the person pressed, and what the value says; the stricter one is the verdict.
     pressed = models.CharField(max_length=8, choices=Verdict.choices, blank=True)
     verdict = models.CharField(max_length=8, choices=Verdict.choices, blank=True)
     value = models.DecimalField(max_digits=14, decimal_places=4, null=True, blank=True)
@@ -137,7 +137,9 @@ class Result(models.Model):
     class Meta:
         ordering = ["unit", "sequence"]
         constraints = [
-            models.UniqueConstraint(fields=["unit", "sequence"], name="inspections_result_sequence"),
+            models.UniqueConstraint(
+                fields=["unit", "sequence"], name="inspections_result_sequence"
+            ),
         ]
 
     def __str__(self) -> str:
@@ -152,7 +154,9 @@ class ResultPhoto(models.Model):
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(fields=["result", "photo"], name="inspections_resultphoto_once"),
+            models.UniqueConstraint(
+                fields=["result", "photo"], name="inspections_resultphoto_once"
+            ),
         ]
 
     def __str__(self) -> str:

@@ -22,7 +22,10 @@ def load_design() -> tuple[Job, dict[str, User]]:
     job = Job.objects.filter(number=NUMBER).first()
     if job is None:
         job = Job.objects.create(
-            number=NUMBER, agency=agency, title=data["title"], vehicle=data["vehicle"],
+            number=NUMBER,
+            agency=agency,
+            title=data["title"],
+            vehicle=data["vehicle"],
             enquired_on=date.fromisoformat(data["enquired_on"]),
             promised_on=date.fromisoformat(data["promised_on"]),
         )

@@ -22,8 +22,8 @@ from catalog.quantities import (
     MILLIAMPERE,
     POUND,
     VOLT,
-    Unit as Measure,
 )
+from catalog.quantities import Unit as Measure
 from config.access import DESIGNER, INSPECTOR, MANAGER, ROLES, TECHNICIAN
 from jobs.models import (
     Agency,
@@ -133,7 +133,9 @@ def _make_revision(part: Part, row: dict[str, Any], by: str) -> None:
             load_model=draw["model"],
             average_ma=store(AMPERE, draw["average_a"]),
             peak_ma=store(AMPERE, draw["peak_a"]),
-            standby_ua=store(MILLIAMPERE, draw["standby_a"] * 1000) if "standby_a" in draw else None,
+            standby_ua=store(MILLIAMPERE, draw["standby_a"] * 1000)
+            if "standby_a" in draw
+            else None,
             inrush_ma=store(AMPERE, draw.get("inrush_a")),
         )
         for draw in row["draws"]
@@ -225,17 +227,26 @@ def make_circuits(job: Job, data: dict[str, Any], lines: dict[str, BuildLine]) -
     feeds = {row["ref"]: _feed(job, row, supplies) for row in data["feeds"]}
     nodes = {
         row["ref"]: Node.objects.create(
-            job=job, ref=row["ref"], feed=feeds[row["feed"]], line=lines[row["line"]],
-            place=row["place"], module_limit_ma=store(AMPERE, row["limit_a"]),
+            job=job,
+            ref=row["ref"],
+            feed=feeds[row["feed"]],
+            line=lines[row["line"]],
+            place=row["place"],
+            module_limit_ma=store(AMPERE, row["limit_a"]),
         )
         for row in data["nodes"]
     }
     circuits = {row["ref"]: _circuit(job, row, feeds, nodes, lines) for row in data["circuits"]}
     for position, row in enumerate(data["modes"]):
         mode = OperatingMode.objects.create(
-            job=job, key=row["key"], name=row["name"], position=position, source=row["source"],
+            job=job,
+            key=row["key"],
+            name=row["name"],
+            position=position,
+            source=row["source"],
             chassis_base_ma=store(AMPERE, row["chassis_base_a"]),
-            allowance_ma=store(AMPERE, row["allowance_a"]), inverter_w=row.get("inverter_w", 0),
+            allowance_ma=store(AMPERE, row["allowance_a"]),
+            inverter_w=row.get("inverter_w", 0),
         )
         ModeDuty.objects.bulk_create(
             ModeDuty(mode=mode, circuit=circuits[ref], permille=round(share * 1000))
@@ -245,8 +256,12 @@ def make_circuits(job: Job, data: dict[str, Any], lines: dict[str, BuildLine]) -
 
 def _supply(job: Job, row: dict[str, Any]) -> Supply:
     return Supply.objects.create(
-        job=job, ref=row["ref"], name=row["name"], kind=row["kind"],
-        nominal_mv=store(VOLT, row["nominal_v"]), test_mv=store(VOLT, row.get("test_v")),
+        job=job,
+        ref=row["ref"],
+        name=row["name"],
+        kind=row["kind"],
+        nominal_mv=store(VOLT, row["nominal_v"]),
+        test_mv=store(VOLT, row.get("test_v")),
         capacity_mah=store(AMPERE_HOUR, row.get("capacity_ah")),
         rating_ma=store(AMPERE, row.get("rating_a")),
     )
@@ -266,10 +281,14 @@ def _conductor(row: dict[str, Any]) -> dict[str, Any]:
 def _feed(job: Job, row: dict[str, Any], supplies: dict[str, Supply]) -> Feed:
     second = row.get("second_supply")
     return Feed.objects.create(
-        job=job, ref=row["ref"], name=row["name"], supply=supplies[row["supply"]],
+        job=job,
+        ref=row["ref"],
+        name=row["name"],
+        supply=supplies[row["supply"]],
         second_supply=supplies[second] if second else None,
         source_distance_mm=store(INCH, row["source_distance_in"]),
-        panel_place=row["panel_place"], **_conductor(row),
+        panel_place=row["panel_place"],
+        **_conductor(row),
     )
 
 
@@ -281,13 +300,20 @@ def _circuit(
     lines: dict[str, BuildLine],
 ) -> Circuit:
     circuit = Circuit.objects.create(
-        job=job, ref=row["ref"], feed=feeds[row["feed"]], designation=row["designation"],
-        node=nodes.get(row.get("node", "")), channel=row["channel"],
+        job=job,
+        ref=row["ref"],
+        feed=feeds[row["feed"]],
+        designation=row["designation"],
+        node=nodes.get(row.get("node", "")),
+        channel=row["channel"],
         channel_limit_ma=store(AMPERE, row.get("channel_limit_a")),
-        intermittent=row.get("intermittent", False), whole_feed=row.get("whole_feed", False),
+        intermittent=row.get("intermittent", False),
+        whole_feed=row.get("whole_feed", False),
         through_average_ma=store(AMPERE, row.get("through_average_a", 0)),
         through_peak_ma=store(AMPERE, row.get("through_peak_a", 0)),
-        label=row["ref"], note=row.get("note", ""), **_conductor(row),
+        label=row["ref"],
+        note=row.get("note", ""),
+        **_conductor(row),
     )
     for load in row["loads"]:
         CircuitLoad.objects.create(

@@ -20,7 +20,9 @@ class Packet(models.Model):
     class Meta:
         ordering = ["unit", "-revision"]
         constraints = [
-            models.UniqueConstraint(fields=["unit", "revision"], name="inspections_packet_revision"),
+            models.UniqueConstraint(
+                fields=["unit", "revision"], name="inspections_packet_revision"
+            ),
         ]
 
     def __str__(self) -> str:

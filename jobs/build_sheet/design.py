@@ -23,7 +23,7 @@ def _metres(mm: Decimal | None) -> float | None:
 
 
 def design_of(job: Job, *, unit: Unit | None = None) -> e.Design:
-    """The job's electrical design as it stands, for one unit's ratings (the first unit's if None)."""
+    """The job's electrical design as it stands, with one unit's ratings (default: the first)."""
     unit = unit or job.units.first()
     circuits = (
         job.circuits.select_related("feed", "node")
@@ -189,5 +189,3 @@ def _mode(row: OperatingMode) -> e.Mode:
             for duty in row.duties.all()
         ),
     )
-
-

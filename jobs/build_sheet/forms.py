@@ -16,11 +16,9 @@ from jobs.build_sheet.models import (
     Payload,
     Supply,
 )
+from jobs.electrical.tables.conductors import SIZE_BY_AWG
 from jobs.intake.models import Job
 
-AWG_SIZES = (
-    "22 20 18 16 14 12 10 8 6 4 3 2 1 1/0 2/0 3/0 4/0".split()
-)
 LONGEST_RUN_FT = 200
 
 
@@ -37,7 +35,9 @@ class JobForm(forms.ModelForm):  # type: ignore[type-arg]
 
     def clean_ref(self) -> str:
         ref = str(self.cleaned_data["ref"]).strip().upper()
-        twin = type(self.instance).objects.filter(job=self.job, ref=ref).exclude(pk=self.instance.pk)
+        twin = (
+            type(self.instance).objects.filter(job=self.job, ref=ref).exclude(pk=self.instance.pk)
+        )
         if twin.exists():
             raise forms.ValidationError(f"{ref} is already used on job {self.job.number}.")
         return ref
@@ -51,12 +51,8 @@ class LineForm(JobForm):
         help_text="The code in the catalog; the line takes its current revision.",
     )
     quantity = forms.IntegerField(min_value=1, max_value=999)
-    x_mm = QuantityField(
-        INCH, label="Aft of the front axle", least=-120, most=600, required=False
-    )
-    y_mm = QuantityField(
-        INCH, label="Right of the centre line", least=-80, most=80, required=False
-    )
+    x_mm = QuantityField(INCH, label="Aft of the front axle", least=-120, most=600, required=False)
+    y_mm = QuantityField(INCH, label="Right of the centre line", least=-80, most=80, required=False)
     z_mm = QuantityField(INCH, label="Above the ground", least=0, most=250, required=False)
 
     class Meta:
@@ -64,8 +60,18 @@ class LineForm(JobForm):
         fields = ("ref", "quantity", "section", "zone", "stage", "ownership", "access", "note")
 
     field_order = (
-        "ref", "part_code", "quantity", "section", "zone", "x_mm", "y_mm", "z_mm",
-        "stage", "ownership", "access", "note",
+        "ref",
+        "part_code",
+        "quantity",
+        "section",
+        "zone",
+        "x_mm",
+        "y_mm",
+        "z_mm",
+        "stage",
+        "ownership",
+        "access",
+        "note",
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -99,7 +105,7 @@ class ConductorForm(JobForm):
     )
     awg = forms.ChoiceField(
         label="Conductor size",
-        choices=[("", "Not chosen"), *((size, f"{size} AWG") for size in AWG_SIZES)],
+        choices=[("", "Not chosen"), *((size, f"{size} AWG") for size in SIZE_BY_AWG)],
         required=False,
     )
     bundle_count = forms.IntegerField(label="Conductors in the bundle", min_value=1, max_value=200)
@@ -125,9 +131,21 @@ class FeedForm(ConductorForm):
     class Meta:
         model = Feed
         fields = (
-            "ref", "name", "supply", "second_supply", "device_kind", "device_ma",
-            "source_distance_mm", "awg", "insulation_c", "length_mm", "return_path",
-            "engine_space", "bundle_count", "colour", "panel_place",
+            "ref",
+            "name",
+            "supply",
+            "second_supply",
+            "device_kind",
+            "device_ma",
+            "source_distance_mm",
+            "awg",
+            "insulation_c",
+            "length_mm",
+            "return_path",
+            "engine_space",
+            "bundle_count",
+            "colour",
+            "panel_place",
         )
 
 
@@ -142,10 +160,28 @@ class CircuitForm(ConductorForm):
     class Meta:
         model = Circuit
         fields = (
-            "ref", "designation", "feed", "device_kind", "device_ma", "awg", "insulation_c",
-            "length_mm", "return_path", "engine_space", "bundle_count", "colour", "node",
-            "channel", "channel_limit_ma", "intermittent", "whole_feed", "drop_limit_percent",
-            "through_average_ma", "through_peak_ma", "label", "note",
+            "ref",
+            "designation",
+            "feed",
+            "device_kind",
+            "device_ma",
+            "awg",
+            "insulation_c",
+            "length_mm",
+            "return_path",
+            "engine_space",
+            "bundle_count",
+            "colour",
+            "node",
+            "channel",
+            "channel_limit_ma",
+            "intermittent",
+            "whole_feed",
+            "drop_limit_percent",
+            "through_average_ma",
+            "through_peak_ma",
+            "label",
+            "note",
         )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -184,9 +220,7 @@ LoadFormSet = forms.inlineformset_factory(
 
 class SupplyForm(JobForm):
     nominal_mv = QuantityField(VOLT, label="Nominal voltage", least=1, most=480)
-    capacity_mah = QuantityField(
-        AMPERE_HOUR, label="Capacity (20-hour)", most=2000, required=False
-    )
+    capacity_mah = QuantityField(AMPERE_HOUR, label="Capacity (20-hour)", most=2000, required=False)
     rating_ma = QuantityField(AMPERE, label="Current rating", most=1000, required=False)
 
     class Meta:
@@ -213,8 +247,15 @@ class ModeForm(JobForm):
     class Meta:
         model = OperatingMode
         fields = (
-            "key", "name", "position", "source", "bus_mv", "chassis_base_ma", "allowance_ma",
-            "inverter_w", "inverter_efficiency_percent",
+            "key",
+            "name",
+            "position",
+            "source",
+            "bus_mv",
+            "chassis_base_ma",
+            "allowance_ma",
+            "inverter_w",
+            "inverter_efficiency_percent",
         )
 
 
@@ -225,17 +266,3 @@ class PayloadForm(JobForm):
     class Meta:
         model = Payload
         fields = ("description", "quantity", "mass_g", "x_mm")
-
-
-class FreezeForm(forms.Form):
-    note = forms.CharField(
-        label="What changed in this design revision", widget=forms.Textarea(attrs={"rows": 3})
-    )
-
-
-class AcceptFindingForm(forms.Form):
-    rule = forms.CharField(widget=forms.HiddenInput)
-    subject = forms.CharField(widget=forms.HiddenInput)
-    reason = forms.CharField(
-        label="Why it may stay, and who agreed", widget=forms.Textarea(attrs={"rows": 2})
-    )

@@ -54,9 +54,7 @@ class BuildLine(models.Model):
     y_mm = models.DecimalField(max_digits=9, decimal_places=2, null=True, blank=True)
     z_mm = models.DecimalField(max_digits=9, decimal_places=2, null=True, blank=True)
     stage = models.CharField("Fitted in stage", max_length=10, blank=True)
-    ownership = models.CharField(
-        max_length=10, choices=Ownership.choices, default=Ownership.SHOP
-    )
+    ownership = models.CharField(max_length=10, choices=Ownership.choices, default=Ownership.SHOP)
     access = models.CharField("How to reach it", max_length=200, blank=True)
     note = models.CharField(max_length=200, blank=True)
     version = models.PositiveIntegerField(default=0)
@@ -72,6 +70,16 @@ class BuildLine(models.Model):
 
     def __str__(self) -> str:
         return self.ref
+
+    @property
+    def minutes(self) -> int:
+        """Labour of the whole line."""
+        return self.quantity * self.part.labour_minutes
+
+    @property
+    def mass(self) -> Decimal | None:
+        """Weight of the whole line [g]."""
+        return None if self.part.mass_g is None else self.quantity * self.part.mass_g
 
 
 class Serial(models.Model):
@@ -225,9 +233,7 @@ class Circuit(Conductor):
     intermittent = models.BooleanField(default=False)
     # The circuit is its feed's own conductor and device, for example an inverter's cable.
     whole_feed = models.BooleanField("Uses the feed's own conductor", default=False)
-    drop_limit_percent = models.DecimalField(
-        max_digits=4, decimal_places=1, null=True, blank=True
-    )
+    drop_limit_percent = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
     # Current that passes through without a load of ours, for example a battery link.
     through_average_ma = models.PositiveIntegerField(default=0)
     through_peak_ma = models.PositiveIntegerField(default=0)

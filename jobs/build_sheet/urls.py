@@ -1,5 +1,25 @@
-"""Addresses of the build_sheet slice."""
+"""Addresses of the build sheet slice."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from jobs.build_sheet import design_views, views
+
+JOB = "jobs/<str:number>/"
+REVISION = JOB + "design/<int:revision>/"
+
+urlpatterns = [
+    path(JOB + "build/", views.build_sheet, name="build_sheet"),
+    path(JOB + "circuits/", design_views.circuit_list, name="circuit_list"),
+    path(JOB + "circuits/accept/", design_views.finding_accept, name="finding_accept"),
+    path(JOB + "modes/", design_views.mode_list, name="mode_list"),
+    path(JOB + "modes/<slug:key>/duty/", design_views.mode_duty, name="mode_duty"),
+    path(JOB + "weight/", design_views.weight_sheet, name="weight_sheet"),
+    path(JOB + "design/keep/", design_views.design_keep, name="design_keep"),
+    path(REVISION, design_views.design_revision, name="design_revision"),
+    path(
+        JOB + "design/<int:revision>/release/", design_views.design_release, name="design_release"
+    ),
+    path(JOB + "rows/<slug:kind>/add/", views.row_add, name="row_add"),
+    path(JOB + "rows/<slug:kind>/<int:row_id>/", views.row_edit, name="row_edit"),
+    path(JOB + "rows/<slug:kind>/<int:row_id>/remove/", views.row_remove, name="row_remove"),
+]

@@ -7,6 +7,7 @@ from babel.numbers import format_currency, format_decimal
 from django import template
 
 from catalog.quantities import FOOT, INCH, POUND
+from jobs.sources import SOURCE_BY_ID
 
 register = template.Library()
 
@@ -94,3 +95,40 @@ def number(value: Any) -> str:
 @register.filter
 def get(mapping: dict[Any, Any], key: Any) -> Any:
     return mapping.get(key)
+
+
+SEVERITY = {
+    "fail": ("fail", "Fails"),
+    "undetermined": ("open", "Data missing"),
+    "warning": ("wait", "Look at it"),
+    "pass": ("pass", "Passes"),
+}
+
+
+@register.filter
+def severity_state(severity: str) -> str:
+    return SEVERITY[str(severity)][0]
+
+
+@register.filter
+def severity_word(severity: str) -> str:
+    return SEVERITY[str(severity)][1]
+
+
+@register.filter
+def ampere(amps: float | None) -> str:
+    """A computed current: 13.436 -> 13.4 A."""
+    return "not known" if amps is None else f"{_number(Decimal(str(amps)), '#,##0.##')} A"
+
+
+@register.filter
+def figure(value: float) -> str:
+    """A computed figure with five significant digits: what a person needs to redo it."""
+    return f"{value:.5g}"
+
+
+@register.filter
+def source_title(source: str) -> str:
+    """The cited document's title and edition for its id."""
+    found = SOURCE_BY_ID.get(source)
+    return f"{found.title} {found.edition}".strip() if found else source

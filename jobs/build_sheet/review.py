@@ -1,0 +1,150 @@
+"""The design as people read it: each run with its currents, drop and findings, worst first."""
+
+from collections import Counter, defaultdict
+from dataclasses import dataclass
+from decimal import Decimal
+
+from jobs.build_sheet.design import design_of
+from jobs.build_sheet.models import AcceptedFinding, Circuit, Feed
+from jobs.build_sheet.weights import weight_findings
+from jobs.electrical.case import Case, Run
+from jobs.electrical.check import check
+from jobs.electrical.design import Design
+from jobs.electrical.input_check import design_problems
+from jobs.findings import WORST_FIRST, Finding, Severity, worst
+from jobs.intake.models import Job, Unit
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Judged:
+    """A finding with the written acceptance of a named person, if there is one."""
+
+    finding: Finding
+    accepted: AcceptedFinding | None
+
+    @property
+    def blocks(self) -> bool:
+        """Whether it keeps the design from release."""
+        hard = self.finding.severity in (Severity.FAIL, Severity.UNDETERMINED)
+        return hard and self.accepted is None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RunRow:
+    """One feed or circuit with its computed figures; None where data are missing."""
+
+    item: Feed | Circuit
+    average_a: float | None
+    peak_a: float | None
+    ampacity_a: float | None
+    drop_v: float | None
+    path_drop_v: float | None
+    path_drop_percent: float | None
+    judged: list[Judged]
+
+    @property
+    def status(self) -> str:
+        return worst([each.finding for each in self.judged])
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Review:
+    """Everything about a job's design: the frozen input, all findings, rows for the schedule."""
+
+    design: Design
+    judged: list[Judged]
+    feeds: list[RunRow]
+    circuits: list[RunRow]
+
+    @property
+    def findings(self) -> list[Finding]:
+        return [each.finding for each in self.judged]
+
+    @property
+    def counts(self) -> dict[str, int]:
+        found = Counter(str(each.finding.severity) for each in self.judged)
+        return {str(severity): found[str(severity)] for severity in WORST_FIRST}
+
+    @property
+    def open_problems(self) -> list[Judged]:
+        """What needs a person, worst first: fails, missing data, then warnings."""
+        order = {severity: rank for rank, severity in enumerate(WORST_FIRST)}
+        found = [each for each in self.judged if each.finding.severity != Severity.PASS]
+        return sorted(
+            found, key=lambda each: (each.accepted is not None, order[each.finding.severity])
+        )
+
+    @property
+    def blocking(self) -> list[Judged]:
+        return [each for each in self.judged if each.blocks]
+
+
+def review(job: Job, *, unit: Unit | None = None) -> Review:
+    """Compute everything again from the rows; nothing is cached that could be stale."""
+    unit = unit or job.units.first()
+    design = design_of(job, unit=unit)
+    findings = [*check(design), *weight_findings(job, unit)]
+    accepted = {(a.rule, a.subject): a for a in job.accepted_findings.all()}
+    judged = [Judged(finding=f, accepted=accepted.get((f.rule, f.subject))) for f in findings]
+    by_subject: dict[str, list[Judged]] = defaultdict(list)
+    for each in judged:
+        by_subject[each.finding.subject].append(each)
+    case = None if design_problems(design) else Case(design)
+    feeds = [
+        _row(case, feed, by_subject[f"feed {feed.ref}"], None)
+        for feed in job.feeds.select_related("supply", "second_supply")
+    ]
+    circuits = [
+        _row(case, circuit, by_subject[circuit.ref], circuit.feed.ref)
+        for circuit in job.circuits.select_related("feed", "node").prefetch_related("loads__line")
+    ]
+    return Review(design=design, judged=judged, feeds=feeds, circuits=circuits)
+
+
+def _drop(run: Run) -> float | None:
+    if run.loop_ohm is None or run.peak_a is None:
+        return None
+    return run.loop_ohm * run.peak_a
+
+
+def _row(
+    case: Case | None, item: Feed | Circuit, judged: list[Judged], feed_ref: str | None
+) -> RunRow:
+    """Figures of one run at peak; a circuit's path adds the drop of its feed."""
+    run = feed_drop = None
+    volts = None
+    if case is not None:
+        runs = case.feed_runs if feed_ref is None else case.circuit_runs
+        run = runs[item.ref]
+        feed = case.feeds[feed_ref or item.ref]
+        volts = case.supply_v(feed)
+        whole = getattr(item, "whole_feed", False)
+        feed_drop = 0.0 if feed_ref is None or whole else _drop(case.feed_runs[feed_ref])
+    drop = _drop(run) if run else None
+    path = None if drop is None or feed_drop is None else drop + feed_drop
+    return RunRow(
+        item=item,
+        average_a=run.average_a if run else None,
+        peak_a=run.peak_a if run else None,
+        ampacity_a=run.ampacity.amps if run and run.ampacity else None,
+        drop_v=drop,
+        path_drop_v=path,
+        path_drop_percent=None if path is None or not volts else 100 * path / volts,
+        judged=judged,
+    )
+
+
+def predicted_volts(job: Job, found: Review) -> dict[str, Decimal]:
+    """Voltage expected at each circuit's load during the load test, everything on at peak [V].
+
+    Supply voltage during the test less feed and branch drop; circuits without data are left out.
+    """
+    test = {supply.ref: supply.test_mv or supply.nominal_mv for supply in job.supplies.all()}
+    supply_of = {feed.item.ref: feed.item.supply.ref for feed in found.feeds}
+    volts = {}
+    for row in found.circuits:
+        if row.path_drop_v is None:
+            continue
+        start = Decimal(test[supply_of[row.item.feed.ref]]) / 1000
+        volts[row.item.ref] = start - Decimal(str(round(row.path_drop_v, 6)))
+    return volts
