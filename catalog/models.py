@@ -49,12 +49,27 @@ class Part(models.Model):
     code = models.CharField(max_length=40, unique=True)
     kind = models.CharField(max_length=20, choices=PartKind.choices)
     retired = models.BooleanField(default=False)
+    retired_at = models.DateTimeField(null=True, blank=True, editable=False)
+    retired_by = models.CharField(max_length=150, blank=True, editable=False)
+    replaced_by = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="replaces"
+    )
     current = models.OneToOneField(
-        "PartRevision", null=True, editable=False, on_delete=models.PROTECT, related_name="current_of"
+        "PartRevision",
+        null=True,
+        editable=False,
+        on_delete=models.PROTECT,
+        related_name="current_of",
     )
 
     class Meta:
         ordering = ["code"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(replaced_by__isnull=True) | ~Q(replaced_by=F("id")),
+                name="catalog_part_not_replaced_by_itself",
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.code
@@ -66,9 +81,7 @@ class PartRevision(models.Model):
     part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="revisions")
     number = models.PositiveSmallIntegerField()
     description = models.CharField(max_length=200)
-    ownership = models.CharField(
-        max_length=10, choices=Ownership.choices, default=Ownership.SHOP
-    )
+    ownership = models.CharField(max_length=10, choices=Ownership.choices, default=Ownership.SHOP)
     list_price_cents = models.PositiveBigIntegerField(default=0)
     cost_cents = models.PositiveBigIntegerField(null=True, blank=True)
     price_date = models.DateField(null=True, blank=True)
@@ -92,6 +105,7 @@ class PartRevision(models.Model):
     )
     datasheet = models.CharField(max_length=200, blank=True)
     note = models.TextField(blank=True)
+    reason = models.CharField("Why this revision", max_length=200, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
     created_by = models.CharField(max_length=150, blank=True)
 
@@ -163,12 +177,48 @@ class RatingLimit(models.Model):
 
     revision = models.ForeignKey(PartRevision, on_delete=models.CASCADE, related_name="limits")
     what = models.CharField(max_length=10, choices=What.choices)
-    label = models.CharField(max_length=40, blank=True, help_text="Which channels, for example 1 to 4")
+    label = models.CharField(
+        max_length=40, blank=True, help_text="Which channels, for example 1 to 4"
+    )
     limit_ma = models.PositiveIntegerField()
     count = models.PositiveSmallIntegerField(default=1)
 
     class Meta:
         ordering = ["revision", "what", "label"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["revision", "what", "label"], name="catalog_ratinglimit_once"
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.get_what_display()} {self.label}: {self.limit_ma} mA"
+
+
+class PartImport(models.Model):
+    """A sheet that was read without error: its bytes until somebody applies it, the tally after."""
+
+    file_name = models.CharField(max_length=255)
+    sha256 = models.CharField(max_length=64)
+    size_bytes = models.PositiveIntegerField()
+    content = models.BinaryField()
+    uploaded_by = models.CharField(max_length=150)
+    uploaded_at = models.DateTimeField(auto_now_add=True)
+    applied_by = models.CharField(max_length=150, blank=True)
+    applied_at = models.DateTimeField(null=True, blank=True)
+    new_count = models.PositiveIntegerField(default=0)
+    changed_count = models.PositiveIntegerField(default=0)
+    unchanged_count = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["-uploaded_at", "-id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(applied_at__isnull=True, applied_by="")
+                | (Q(applied_at__isnull=False) & ~Q(applied_by="")),
+                name="catalog_partimport_applied_pair",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.file_name
