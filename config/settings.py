@@ -140,7 +140,7 @@ SESSION_COOKIE_NAME = "__Host-session" if HTTPS else "session"
 CSRF_COOKIE_NAME = "__Host-csrf" if HTTPS else "csrf"
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
 SECURE_SSL_REDIRECT = HTTPS
-SECURE_REDIRECT_EXEMPT = [r"^healthz$"]  # machines ask from inside, without TLS
+SECURE_REDIRECT_EXEMPT = [r"^healthz$", r"^readyz$"]  # machines ask from inside, without TLS
 SECURE_HSTS_SECONDS = 365 * 24 * 3600 if HTTPS else 0
 # The shop answers for its own host name, not for its whole domain or a browser's built-in list.
 SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
@@ -227,8 +227,9 @@ CELERY_BROKER_TRANSPORT_OPTIONS = {
     "socket_connect_timeout": 1,
 }
 CELERY_BEAT_SCHEDULE_FILENAME = str(DATA_DIR / "beat-schedule")
-# How long a claimed row stays claimed before another worker may take it over.
-LEASE_SECONDS = CELERY_TASK_TIME_LIMIT + 30
+# How long a claimed row stays claimed before another worker may take it over. A worker renews its
+# claim with every section it finishes, so this must only outlast the longest section.
+LEASE_SECONDS = env_int("LEASE_SECONDS", 60)
 SWEEP_SECONDS = env_int("SWEEP_SECONDS", 30)
 CELERY_BEAT_SCHEDULE = {
     "sweep-documents": {"task": "jobs.sweep_documents", "schedule": SWEEP_SECONDS},

@@ -4,6 +4,7 @@ from django.urls import include, path
 
 app_name = "jobs"
 urlpatterns = [
+    path("", include("jobs.health.urls")),
     path("", include("jobs.people.urls")),
     path("", include("jobs.photos.urls")),
     path("", include("jobs.documents.urls")),

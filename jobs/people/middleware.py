@@ -29,7 +29,8 @@ class FirstRunMiddleware:
 
     @staticmethod
     def _is_open(path: str) -> bool:
-        return path in {reverse(f"jobs:{name}") for name in ("first_run", "healthz", "set_mode")}
+        names = ("first_run", "healthz", "readyz", "set_mode")
+        return path in {reverse(f"jobs:{name}") for name in names}
 
 
 def clear_answers(get_response: GetResponse) -> GetResponse:
