@@ -37,12 +37,12 @@ def statements(vendor, tables):
 
 def guard(apps, schema_editor):
     for sql in statements(schema_editor.connection.vendor, TABLES)[0]:
-        schema_editor.execute(sql)
+        schema_editor.execute(sql, params=None)
 
 
 def unguard(apps, schema_editor):
     for sql in statements(schema_editor.connection.vendor, TABLES)[1]:
-        schema_editor.execute(sql)
+        schema_editor.execute(sql, params=None)
 
 
 class Migration(migrations.Migration):

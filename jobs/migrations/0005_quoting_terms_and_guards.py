@@ -14,7 +14,7 @@ def guard_decisions(apps, schema_editor):
     """SQLite rebuilds the table for its new constraint and loses the guard on the way."""
     create, drop = append_only.statements(schema_editor.connection.vendor, ("jobs_decision",))
     for sql in drop + create:
-        schema_editor.execute(sql)
+        schema_editor.execute(sql, params=None)
 
 
 class Migration(migrations.Migration):
