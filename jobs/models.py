@@ -16,7 +16,7 @@ from jobs.build_sheet.models import (
     Serial,
     Supply,
 )
-from jobs.documents.models import Document
+from jobs.documents.models import Document, SectionWork
 from jobs.intake.models import (
     Agency,
     ConditionPhoto,
@@ -47,6 +47,7 @@ __all__ = [
     "Decision",
     "DesignRevision",
     "Document",
+    "SectionWork",
     "Feed",
     "FurnishedItem",
     "Hold",

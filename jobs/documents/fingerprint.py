@@ -3,6 +3,7 @@
 import hashlib
 import json
 import re
+from functools import cache
 from importlib.metadata import version
 from typing import Any
 
@@ -32,6 +33,7 @@ def fingerprint_of(**parts: Any) -> str:
     return hashlib.sha256(canonical({**parts, "machine": machine})).hexdigest()
 
 
+@cache
 def tools() -> dict[str, str]:
     """Versions and digests of what else decides how a page looks."""
     found = {name: version(name) for name in (*RENDERERS, *FONT_PACKAGES)}

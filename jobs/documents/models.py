@@ -52,3 +52,24 @@ class Document(models.Model):
     def is_waiting(self) -> bool:
         """True while the worker still has something to do, so that pages keep asking."""
         return self.state in (self.State.QUEUED, self.State.RUNNING)
+
+
+class SectionWork(models.Model):
+    """A section that some worker still has to render. The row goes when the section is done.
+
+    These rows let several worker processes share one document; the finished sections meet in the
+    section cache (cache.py).
+    """
+
+    document = models.ForeignKey(Document, on_delete=models.CASCADE, related_name="work")
+    number = models.PositiveSmallIntegerField()
+    weight = models.PositiveIntegerField()
+    attempts = models.PositiveSmallIntegerField(default=0)
+    lease_until = models.DateTimeField(null=True, blank=True)
+    error = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["-weight", "number"]
+
+    def __str__(self) -> str:
+        return f"section {self.number + 1} of document {self.document_id}"

@@ -1,52 +1,49 @@
-"""The queue of documents: claimed by conditional update, leased, retried, swept."""
+"""Making one claimed document, and recording how it ended."""
 
 import logging
-from datetime import timedelta
+import time
 
-from django.conf import settings
-from django.db.models import F, Q
 from django.db.models.functions import Now
 
+from jobs.documents.leases import State, lease, mine
 from jobs.documents.models import Document
 from jobs.documents.packet import RenderError, build
 
 log = logging.getLogger(__name__)
 MOST_ATTEMPTS = 5
-State = Document.State
+TELL_SECONDS = 0.3
 
 
-def waiting() -> Q:
-    """Documents nobody works on: queued, or claimed by a worker that died."""
-    return Q(state=State.QUEUED) | Q(state=State.RUNNING, lease_until__lt=Now())
+class LostError(Exception):
+    """Another worker took the document over, because this one was silent for too long."""
 
 
-def _lease() -> object:
-    return Now() + timedelta(seconds=settings.LEASE_SECONDS)
+class _Teller:
+    """Writes progress to the row and stays alive by it; not more often than anybody can read."""
 
+    def __init__(self, document: Document) -> None:
+        self.document, self.told_at = document, 0.0
 
-def claim_document() -> Document | None:
-    """Take the oldest waiting document, or None. Two workers never get the same one."""
-    oldest = Document.objects.filter(waiting()).order_by("created_at", "id")
-    for pk in oldest.values_list("pk", flat=True)[:20]:
-        taken = Document.objects.filter(waiting(), pk=pk).update(
-            state=State.RUNNING, lease_until=_lease(), attempts=F("attempts") + 1
-        )
-        if taken:
-            return Document.objects.get(pk=pk)
-    return None
+    def __call__(self, done: int, words: str) -> None:
+        self.document.progress = words
+        if time.monotonic() - self.told_at < TELL_SECONDS:
+            return
+        self.told_at = time.monotonic()
+        told = mine(self.document).update(progress=words, sections_done=done, lease_until=lease())
+        if not told:
+            raise LostError
 
 
 def make_document(document: Document) -> None:
     """Render a claimed document and record how it ended."""
     if document.attempts > MOST_ATTEMPTS:
-        _end(
-            document,
-            state=State.FAILED,
-            error=f"Stopped after {MOST_ATTEMPTS} attempts at: {document.progress}.",
-        )
+        sentence = f"{document.progress}: the worker stopped {MOST_ATTEMPTS} times at it."
+        _end(document, state=State.FAILED, error=sentence)
         return
     try:
-        made = build(document, tell=lambda done, words: _tell(document, done, words))
+        made = build(document, tell=_Teller(document))
+    except LostError:
+        log.warning("Document %s was taken over by another worker", document.pk)
     except RenderError as error:
         _end(document, state=State.FAILED, error=str(error))
     except Exception as error:
@@ -61,16 +58,7 @@ def make_document(document: Document) -> None:
         _end(document, state=State.DONE, error="", finished_at=Now(), progress="Ready", **made)
 
 
-def _tell(document: Document, done: int, words: str) -> None:
-    """Write progress and stay alive: every finished section extends the lease."""
-    document.progress = words
-    _mine(document).update(progress=words, sections_done=done, lease_until=_lease())
-
-
 def _end(document: Document, **changes: object) -> None:
     """Record the end, unless another worker took the document over meanwhile."""
-    _mine(document).update(lease_until=None, **changes)
-
-
-def _mine(document: Document) -> "object":
-    return Document.objects.filter(pk=document.pk, state=State.RUNNING, attempts=document.attempts)
+    if mine(document).update(lease_until=None, **changes):
+        document.work.all().delete()

@@ -2,6 +2,7 @@
 
 import hashlib
 import tempfile
+from collections.abc import Sequence
 from datetime import timedelta
 from functools import partial
 from pathlib import Path
@@ -71,26 +72,39 @@ def _finish(photo: Photo, state: Photo.Preview, *, error: str = "", digest: str 
     ).update(preview=state, lease_until=None, error=error, preview_sha256=digest)
 
 
-def print_bytes(sha256: str) -> bytes:
+def preview_digests(names: Sequence[str]) -> dict[str, str]:
+    """SHA-256 of the large preview of each photo; empty where a photo cannot be decoded.
+
+    Previews that still wait, or were cleared away, are made now: a document does not wait.
+    """
+    photos = Photo.objects.in_bulk(names, field_name="sha256")
+    unknown = [name for name in names if name not in photos]
+    if unknown:
+        raise DamagedFileError(f"photo {unknown[0][:12]} is not in the shop's records")
+    return {name: _preview_digest(photos[name]) for name in names}
+
+
+def _preview_digest(photo: Photo) -> str:
+    if photo.preview == Photo.Preview.FAILED:
+        verify_original(photo.sha256)  # undecodable is bearable, damaged is not
+        return ""
+    if photo.preview == Photo.Preview.READY and preview_path(photo.sha256, LARGE).is_file():
+        return photo.preview_sha256
+    Photo.objects.filter(pk=photo.pk, preview=Photo.Preview.READY).update(
+        preview=Photo.Preview.QUEUED, preview_attempts=0
+    )
+    photo.refresh_from_db()
+    make_preview(photo)
+    photo.refresh_from_db()
+    return _preview_digest(photo)
+
+
+def print_bytes(sha256: str, digest: str) -> bytes:
     """The large preview for a document, after checking it and its original against their hashes."""
-    photo = Photo.objects.filter(sha256=sha256).first()
-    if photo is None:
-        raise DamagedFileError(f"photo {sha256[:12]} is not in the shop's records")
     verify_original(sha256)
     path = preview_path(sha256, LARGE)
-    if photo.preview != Photo.Preview.READY or not path.is_file():
-        make_preview_now(photo)
     data = path.read_bytes()
-    if hashlib.sha256(data).hexdigest() != photo.preview_sha256:
+    if hashlib.sha256(data).hexdigest() != digest:
+        path.unlink()  # the next attempt makes a new one from the original
         raise DamagedFileError(f"the preview of photo {sha256[:12]} was changed on disk")
     return data
-
-
-def make_preview_now(photo: Photo) -> None:
-    """For a document that cannot wait for the queue. Both would write the same bytes."""
-    try:
-        photo.preview_sha256 = _publish_previews(photo.sha256)
-    except ShrinkError as error:
-        raise DamagedFileError(f"photo {photo.sha256[:12]} has no preview: {error}") from None
-    photo.preview, photo.error, photo.lease_until = Photo.Preview.READY, "", None
-    photo.save(update_fields=["preview", "preview_sha256", "error", "lease_until"])

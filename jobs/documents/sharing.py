@@ -1,0 +1,80 @@
+"""Rendering the missing sections of one document with every worker process that is free."""
+
+import logging
+import time
+from collections.abc import Callable, Sequence
+
+from jobs.background.bell import ring
+from jobs.documents.leases import claim_work
+from jobs.documents.models import DRAIN, Document, SectionWork
+from jobs.documents.render import RenderError
+from jobs.documents.sections import Section, make, prepare, words
+
+log = logging.getLogger(__name__)
+MOST_HELPERS = 3
+MOST_ATTEMPTS = 3
+A_MOMENT = 0.02
+
+
+def make_missing(
+    document: Document, missing: Sequence[Section], *, tell: Callable[[int, str], None]
+) -> None:
+    """Render the missing sections, heaviest first. Returns when all of them are in the cache."""
+    done = len(document.context) - len(missing)
+    if len(missing) == 1:
+        tell(done, words(document, missing[0].number))
+        make(document, missing[0])
+        return
+    document.work.all().delete()
+    SectionWork.objects.bulk_create(
+        SectionWork(document=document, number=section.number, weight=section.weight)
+        for section in missing
+    )
+    for _ in range(min(len(missing) - 1, MOST_HELPERS)):
+        ring(DRAIN)
+    _work_off(document, {section.number: section for section in missing}, tell)
+
+
+def _work_off(
+    document: Document, missing: dict[int, Section], tell: Callable[[int, str], None]
+) -> None:
+    """Take sections until none is left; then wait for those that helpers still hold."""
+    while True:
+        left = list(document.work.all())
+        for work in left:
+            if work.error:
+                raise RenderError(work.error)
+        if not left:
+            return
+        work = claim_work(document)
+        if work is None:
+            time.sleep(A_MOMENT)
+            continue
+        tell(len(document.context) - len(left), words(document, work.number))
+        _give_up_after_crashes(document, work)
+        make(document, missing[work.number])
+        work.delete()
+
+
+def _give_up_after_crashes(document: Document, work: SectionWork) -> None:
+    if work.attempts > MOST_ATTEMPTS:
+        raise RenderError(
+            f"{words(document, work.number)}: the worker stopped {MOST_ATTEMPTS} times at it."
+        )
+
+
+def help_out() -> None:
+    """Render sections of documents that other workers have begun, until there are none."""
+    while work := claim_work():
+        document = work.document
+        try:
+            _give_up_after_crashes(document, work)
+            make(document, prepare(document, work.number))
+        except RenderError as error:
+            SectionWork.objects.filter(pk=work.pk).update(error=str(error))
+        except Exception as error:  # the document's own worker decides what to tell people
+            log.exception("%s could not be rendered", work)
+            sentence = f"{words(document, work.number)}: {type(error).__name__}."
+            SectionWork.objects.filter(pk=work.pk).update(error=sentence)
+        else:
+            work.delete()
