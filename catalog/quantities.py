@@ -4,6 +4,8 @@ Stored: g (three decimals), mm (two decimals), and whole mA, uA, mV, mAh, cents,
 points. Shown: lb, ft, in, A, mA, V, Ah, $, h, %.
 """
 
+import re
+import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
@@ -48,6 +50,24 @@ HOUR = _unit("h", "minutes", "60")
 PERCENT = _unit("%", "basis points", "100")
 
 
+# What the smallest of our number columns can hold.
+LARGEST_STORED = 2_147_483_647
+# 2,140 is two thousand to one reader and two point one four to the next.
+_TWO_READINGS = re.compile(r"-?[1-9]\d{0,2}(,\d{3})+")
+
+
+def short(value: Any) -> str:
+    """What somebody typed, for a sentence about it."""
+    text = str(value).strip()
+    return text if len(text) <= 40 else f"{text[:37]}..."
+
+
+# 1,234 is one number in one country and another in the next.
+THOUSANDS = re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d*)?")
+# What a whole-number column of every database holds, rounded down.
+LARGEST_STORED = 2_000_000_000
+
+
 class QuantityField(forms.DecimalField):
     """A number typed in the trade's unit and stored in ours. Comma or point; nothing else.
 
@@ -62,7 +82,8 @@ class QuantityField(forms.DecimalField):
         most: Decimal | int | None = None,
         **kwargs: Any,
     ) -> None:
-        self.unit, self.least, self.most = unit, least, most
+        self.unit, self.least = unit, least
+        self.most = LARGEST_STORED // unit.factor if most is None else most
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "size": 10}))
         super().__init__(**kwargs)
         if self.label and unit.shown not in str(self.label):
@@ -76,22 +97,35 @@ class QuantityField(forms.DecimalField):
     def to_python(self, value: Any) -> Any:
         if value in self.empty_values:
             return None
-        text = str(value).strip().replace(",", ".")
+        text = str(value).strip()
+        if _TWO_READINGS.fullmatch(text):
+            whole, point = text.replace(",", ""), text.replace(",", ".", 1)
+            raise ValidationError(
+                f"{short(text)} can be read in two ways. Type {whole} or {point}."
+            )
         try:
-            return super().to_python(text)
+            number = super().to_python(text.replace(",", "."))
         except ValidationError:
-            raise ValidationError(f"{value} is not a number. Type it in {self.unit.shown}.") from None
+            number = None
+        if number is None or not number.is_finite():
+            raise ValidationError(f"{short(value)} is not a number. Type it in {self.unit.shown}.")
+        return number
 
     def clean(self, value: Any) -> Any:
         typed = self.to_python(value)
         self.validate(typed)
         if typed is None:
             return None
+        unit = self.unit.shown
         if self.least is not None and typed < self.least:
-            raise ValidationError(f"{value} {self.unit.shown} is below {self.least}.")
-        if self.most is not None and typed > self.most:
-            raise ValidationError(f"{value} {self.unit.shown} is above {self.most}.")
-        return self.unit.to_stored(typed)
+            raise ValidationError(f"{short(value)} {unit} is below {self.least}.")
+        if typed > self.most:
+            raise ValidationError(f"{short(value)} {unit} is above {self.most}.")
+        stored = self.unit.to_stored(typed)
+        if typed and not stored:
+            finest = format((self.unit.step / self.unit.factor).normalize(), ".1g")
+            raise ValidationError(f"{short(value)} {unit} is finer than we keep ({finest} {unit}).")
+        return stored
 
     def has_changed(self, initial: Any, data: Any) -> bool:
         try:
