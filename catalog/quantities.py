@@ -5,7 +5,6 @@ points. Shown: lb, ft, in, A, mA, V, Ah, $, h, %.
 """
 
 import re
-import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
@@ -54,18 +53,13 @@ PERCENT = _unit("%", "basis points", "100")
 LARGEST_STORED = 2_147_483_647
 # 2,140 is two thousand to one reader and two point one four to the next.
 _TWO_READINGS = re.compile(r"-?[1-9]\d{0,2}(,\d{3})+")
+_ONE_READING = re.compile(r"-?[1-9]\d{0,2}(,\d{3})+\.\d+")
 
 
 def short(value: Any) -> str:
     """What somebody typed, for a sentence about it."""
     text = str(value).strip()
     return text if len(text) <= 40 else f"{text[:37]}..."
-
-
-# 1,234 is one number in one country and another in the next.
-THOUSANDS = re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d*)?")
-# What a whole-number column of every database holds, rounded down.
-LARGEST_STORED = 2_000_000_000
 
 
 class QuantityField(forms.DecimalField):
@@ -99,10 +93,11 @@ class QuantityField(forms.DecimalField):
             return None
         text = str(value).strip()
         if _TWO_READINGS.fullmatch(text):
-            whole, point = text.replace(",", ""), text.replace(",", ".", 1)
-            raise ValidationError(
-                f"{short(text)} can be read in two ways. Type {whole} or {point}."
-            )
+            whole, point = text.replace(",", ""), text.replace(",", ".")
+            choice = f"{whole} or {point}" if text.count(",") == 1 else whole
+            raise ValidationError(f"{short(text)} can be read in two ways. Type {choice}.")
+        if _ONE_READING.fullmatch(text):
+            text = text.replace(",", "")
         try:
             number = super().to_python(text.replace(",", "."))
         except ValidationError:
