@@ -69,6 +69,11 @@ class Part(models.Model):
                 condition=Q(replaced_by__isnull=True) | ~Q(replaced_by=F("id")),
                 name="catalog_part_not_replaced_by_itself",
             ),
+            models.CheckConstraint(
+                condition=Q(retired_at__isnull=True, retired_by="")
+                | (Q(retired_at__isnull=False) & ~Q(retired_by="")),
+                name="catalog_part_both_retired_at_and_retired_by",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -354,6 +354,11 @@ class DesignRevision(models.Model):
         ordering = ["job", "number"]
         constraints = [
             models.UniqueConstraint(fields=["job", "number"], name="jobs_designrevision_number"),
+            models.CheckConstraint(
+                condition=models.Q(released_at__isnull=True, released_by="")
+                | (models.Q(released_at__isnull=False) & ~models.Q(released_by="")),
+                name="jobs_designrevision_both_released_at_and_released_by",
+            ),
         ]
 
     def __str__(self) -> str:
