@@ -39,6 +39,7 @@ class Contact(models.Model):
     phone = models.CharField(max_length=40, blank=True)
     may_approve = models.BooleanField("May approve money", default=False)
     limit_cents = models.PositiveBigIntegerField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=0)
 
     class Meta:
         ordering = ["agency", "name"]
