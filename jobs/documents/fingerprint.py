@@ -3,6 +3,7 @@
 import hashlib
 import json
 import re
+from collections.abc import Callable
 from functools import cache
 from importlib.metadata import version
 from typing import Any
@@ -13,7 +14,13 @@ from django.template import engines
 RENDERERS = ("weasyprint", "pydyf", "pikepdf", "pillow")
 FONT_PACKAGES = ("fontpkg-atkinson-hyperlegible", "fontpkg-ibm-plex-mono")
 STYLE_SHEET = "templates/print/print.css"
+FILTERS = "jobs/templatetags/*.py"
 _PARTS = re.compile(r"""\{%\s*(?:extends|include)\s+["']([^"']+)["']""")
+
+
+def _once_a_process(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Remember answers, except while somebody is editing templates."""
+    return function if settings.DEBUG else cache(function)
 
 
 def canonical(value: Any) -> bytes:
@@ -29,22 +36,24 @@ def fingerprint_of(**parts: Any) -> str:
     Photos are named by their own SHA-256 inside the data, so their bytes are covered too.
     """
     names = sorted({section["template"] for section in parts["sections"]})
-    machine = {"templates": {name: _template_digest(name) for name in names}, "tools": tools()}
+    machine = {"templates": {name: template_digest(name) for name in names}, "tools": tools()}
     return hashlib.sha256(canonical({**parts, "machine": machine})).hexdigest()
 
 
-@cache
+@_once_a_process
 def tools() -> dict[str, str]:
     """Versions and digests of what else decides how a page looks."""
     found = {name: version(name) for name in (*RENDERERS, *FONT_PACKAGES)}
-    found["style"] = hashlib.sha256((settings.BASE_DIR / STYLE_SHEET).read_bytes()).hexdigest()
+    for path in sorted([settings.BASE_DIR / STYLE_SHEET, *settings.BASE_DIR.glob(FILTERS)]):
+        found[path.name] = hashlib.sha256(path.read_bytes()).hexdigest()
     return found
 
 
-def _template_digest(name: str, seen: frozenset[str] = frozenset()) -> str:
+@_once_a_process
+def template_digest(name: str, seen: frozenset[str] = frozenset()) -> str:
     """Digest of a template's text and of all templates it names."""
     source = engines["django"].get_template(name).template.source
     digest = hashlib.sha256(source.encode())
     for part in sorted(set(_PARTS.findall(source)) - seen - {name}):
-        digest.update(_template_digest(part, seen | {name}).encode())
+        digest.update(template_digest(part, seen | {name}).encode())
     return digest.hexdigest()

@@ -5,6 +5,7 @@ section's structure is re-parented under one Document element, and its page and 
 shifted behind those of the sections before it.
 """
 
+import warnings
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from io import BytesIO
@@ -52,7 +53,9 @@ def join(parts: Sequence[Part]) -> Pdf:
     for part in parts:
         start = len(whole.pages)
         # Pages first: the copier then knows them, and every /Pg points at the copy in the whole.
-        whole.pages.extend(part.pdf.pages)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", pikepdf.PageCopyWarning)  # _link() sees to the places
+            whole.pages.extend(part.pdf.pages)
         _append_structure(whole, document, tree, part, start)
     document.K = Array(tree.kids)
     _finish_tree(whole, document, tree)

@@ -30,14 +30,14 @@ def build(document: Document, *, tell: Tell) -> dict[str, Any]:
         for number, section in enumerate(document.context)
         if section["template"] != CONTENTS
     }
-    missing = {s.key: s for s in sections.values() if not has_section(s.key)}
+    missing = {n: section for n, section in sections.items() if not has_section(section.key)}
     if missing:
-        make_missing(document, list(missing.values()), tell=tell)
+        make_missing(document, missing, tell=tell)
     total = len(document.context)
     tell(total, "Joining the sections")
     parts = _number(_open(document, sections))
     whole = join(parts)
-    alphabet = Alphabet(fetch(document, alphabet_section(document)))
+    alphabet = Alphabet(fetch(alphabet_section(document)))
     stamp(whole, parts, document.frame, alphabet)
     _describe(whole, document)
     pdf = _save(whole)
@@ -52,7 +52,7 @@ def build(document: Document, *, tell: Tell) -> dict[str, Any]:
 def _open(document: Document, sections: dict[int, Section]) -> list[Part]:
     """All sections in order; the contents, made last, because they need the others' sheets."""
     parts = {
-        number: open_part(document.context[number], fetch(document, section))
+        number: open_part(document.context[number], fetch(section))
         for number, section in sections.items()
     }
     for number in range(len(document.context)):
@@ -67,11 +67,11 @@ def _contents(document: Document, number: int, parts: dict[int, Part]) -> Part:
     for _ in range(MOST_PASSES):
         entries = _entries(document, number, parts, length)
         section = prepare(document, number, entries=entries)
-        part = open_part(document.context[number], fetch(document, section))
+        part = open_part(document.context[number], fetch(section))
         if part.page_count == length:
             return part
         length = part.page_count
-    raise RenderError(f"{section.title}: the contents list does not settle at a length.")
+    raise RenderError(f"{section.words}: the contents list does not settle at a length.")
 
 
 def _entries(

@@ -1,13 +1,13 @@
 """The bytes behind `asset:<sha256>`: drawings of the section, and previews of stored photos."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from jobs.documents.render import Asset, RenderError
 from jobs.photos.files import DamagedFileError
 from jobs.photos.previews import preview_digests, print_bytes
 
-_NAMES = re.compile(r'src="asset:([0-9a-f]{64})"')
+_NAMES = re.compile(r'src="asset:([^"]*)"')
 # Shown instead of a photo that is kept but cannot be decoded.
 NO_PREVIEW = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 300">'
@@ -18,27 +18,29 @@ NO_PREVIEW = (
 )
 
 
-def picture_digests(html: str, drawings: Mapping[str, str]) -> dict[str, str]:
-    """For every picture the section shows, the SHA-256 of the bytes that will be printed."""
-    photos = sorted(set(_NAMES.findall(html)) - set(drawings))
+def photo_digests(names: Sequence[str]) -> dict[str, str]:
+    """For every name that is a stored photo, the SHA-256 of the bytes that will be printed."""
     try:
-        found = preview_digests(photos)
+        return preview_digests(names)
     except DamagedFileError as error:
         raise RenderError(str(error)) from None
-    return {**{name: name for name in drawings}, **found}
 
 
-def assets_of(digests: Mapping[str, str], drawings: Mapping[str, str]) -> dict[str, Asset]:
-    """The bytes. Photos and their originals are read against their hashes, or stop the section."""
-    return {name: _asset(name, digest, drawings) for name, digest in digests.items()}
+def assets_of(
+    html: str, drawings: Mapping[str, str], photos: Mapping[str, str]
+) -> dict[str, Asset]:
+    """Bytes of all pictures shown. Photos and originals are read against their hashes."""
+    return {name: _asset(name, drawings, photos) for name in set(_NAMES.findall(html))}
 
 
-def _asset(name: str, digest: str, drawings: Mapping[str, str]) -> Asset:
+def _asset(name: str, drawings: Mapping[str, str], photos: Mapping[str, str]) -> Asset:
     if name in drawings:
         return Asset(media_type="image/svg+xml", data=drawings[name].encode())
-    if not digest:
+    if name not in photos:
+        raise RenderError(f"photo {name[:12]} is not in the shop's records")
+    if not photos[name]:
         return Asset(media_type="image/svg+xml", data=NO_PREVIEW.encode())
     try:
-        return Asset(media_type="image/jpeg", data=print_bytes(name, digest))
+        return Asset(media_type="image/jpeg", data=print_bytes(name, photos[name]))
     except DamagedFileError as error:
         raise RenderError(str(error)) from None

@@ -1,6 +1,7 @@
-"""One section of a document: from its data to HTML, and from there to a cached PDF."""
+"""One section of a document: what decides its look, its HTML, and its PDF in the cache."""
 
 import hashlib
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -8,30 +9,46 @@ from typing import Any
 from django.template.loader import render_to_string
 
 from jobs.documents.cache import get_section, put_section
-from jobs.documents.fingerprint import canonical, tools
+from jobs.documents.fingerprint import canonical, template_digest, tools
 from jobs.documents.models import Document
-from jobs.documents.pictures import assets_of, picture_digests
+from jobs.documents.pictures import assets_of, photo_digests
 from jobs.documents.render import RenderError, render
 
 # Laying out a photo costs about as much as this much text.
 PHOTO_WEIGHT = 3000
+_SHA256 = re.compile(rb'"([0-9a-f]{64})"')
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Section:
-    """A section ready to be rendered. Equal keys give equal bytes."""
+    """A section ready to be rendered. Equal keys give equal bytes.
 
-    number: int
-    title: str
-    html: str
-    drawings: Mapping[str, str]
-    digests: Mapping[str, str]
+    The key covers data, templates, styles, fonts, tools and the bytes of every photo named in the
+    data; so a section that was made before is found without even filling in its template.
+    """
+
+    words: str
+    template: str
+    context: Mapping[str, Any]
+    photos: Mapping[str, str]
     page_size: str
+    weight: int
     key: str
 
-    @property
-    def weight(self) -> int:
-        return len(self.html) + PHOTO_WEIGHT * len(self.digests)
+
+def section_of(*, words: str, template: str, context: Mapping[str, Any], page_size: str) -> Section:
+    content = canonical(context)
+    photos = photo_digests(sorted({name.decode() for name in _SHA256.findall(content)}))
+    look = [template_digest(template), page_size, photos, tools()]
+    return Section(
+        words=words,
+        template=template,
+        context=context,
+        photos=photos,
+        page_size=page_size,
+        weight=len(content) + PHOTO_WEIGHT * len(photos),
+        key=hashlib.sha256(content + canonical(look)).hexdigest(),
+    )
 
 
 def words(document: Document, number: int) -> str:
@@ -41,51 +58,41 @@ def words(document: Document, number: int) -> str:
 
 
 def prepare(document: Document, number: int, **more: Any) -> Section:
-    """Fill in the template. `more` is what only the finished document knows."""
+    """A section of a document. `more` is what only the finished document knows."""
     section = document.context[number]
-    drawings: dict[str, str] = {}
-    context = {**section["data"], "section": section, "drawings": drawings, **more}
-    html = render_to_string(section["template"], context)
+    named = words(document, number)
     try:
         return section_of(
-            number=number,
-            title=section["title"],
-            html=html,
+            words=named,
+            template=section["template"],
+            context={**section["data"], **more, "section": _shared(section)},
             page_size=document.frame.get("page_size", "letter"),
-            drawings=drawings,
         )
     except RenderError as error:
-        raise RenderError(f"{words(document, number)}: {error}.") from None
+        raise RenderError(f"{named}: {error}.") from None
 
 
-def section_of(
-    *, number: int, title: str, html: str, page_size: str, drawings: Mapping[str, str] | None = None
-) -> Section:
-    """A section and its key, which covers the bytes of every picture, the styles and the tools."""
-    drawings = drawings or {}
-    digests = picture_digests(html, drawings)
-    return Section(
-        number=number,
-        title=title,
-        html=html,
-        drawings=drawings,
-        digests=digests,
-        page_size=page_size,
-        key=hashlib.sha256(canonical([html, page_size, digests, tools()])).hexdigest(),
-    )
+def _shared(section: Mapping[str, Any]) -> dict[str, Any]:
+    return {"key": section["key"], "title": section["title"]}
 
 
-def make(document: Document, section: Section) -> bytes:
+def make(section: Section) -> bytes:
     """Render a section and keep it. Errors name the section."""
+    drawings: dict[str, str] = {}
+    html = render_to_string(section.template, {**section.context, "drawings": drawings})
     try:
-        assets = assets_of(section.digests, section.drawings)
-        pdf = render(section.html, key=section.key, assets=assets, page_size=section.page_size)
+        pdf = render(
+            html,
+            key=section.key,
+            assets=assets_of(html, drawings, section.photos),
+            page_size=section.page_size,
+        )
     except RenderError as error:
-        raise RenderError(f"{words(document, section.number)}: {error}.") from None
+        raise RenderError(f"{section.words}: {error}.") from None
     put_section(section.key, pdf)
     return pdf
 
 
-def fetch(document: Document, section: Section) -> bytes:
+def fetch(section: Section) -> bytes:
     """A section's PDF: kept from before, or made now."""
-    return get_section(section.key) or make(document, section)
+    return get_section(section.key) or make(section)

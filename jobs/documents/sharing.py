@@ -2,7 +2,7 @@
 
 import logging
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping
 
 from jobs.background.bell import ring
 from jobs.documents.leases import claim_work
@@ -17,26 +17,27 @@ A_MOMENT = 0.02
 
 
 def make_missing(
-    document: Document, missing: Sequence[Section], *, tell: Callable[[int, str], None]
+    document: Document, missing: Mapping[int, Section], *, tell: Callable[[int, str], None]
 ) -> None:
     """Render the missing sections, heaviest first. Returns when all of them are in the cache."""
     done = len(document.context) - len(missing)
     if len(missing) == 1:
-        tell(done, words(document, missing[0].number))
-        make(document, missing[0])
+        for section in missing.values():
+            tell(done, section.words)
+            make(section)
         return
     document.work.all().delete()
     SectionWork.objects.bulk_create(
-        SectionWork(document=document, number=section.number, weight=section.weight)
-        for section in missing
+        SectionWork(document=document, number=number, weight=section.weight)
+        for number, section in missing.items()
     )
     for _ in range(min(len(missing) - 1, MOST_HELPERS)):
         ring(DRAIN)
-    _work_off(document, {section.number: section for section in missing}, tell)
+    _work_off(document, missing, tell)
 
 
 def _work_off(
-    document: Document, missing: dict[int, Section], tell: Callable[[int, str], None]
+    document: Document, missing: Mapping[int, Section], tell: Callable[[int, str], None]
 ) -> None:
     """Take sections until none is left; then wait for those that helpers still hold."""
     while True:
@@ -52,7 +53,7 @@ def _work_off(
             continue
         tell(len(document.context) - len(left), words(document, work.number))
         _give_up_after_crashes(document, work)
-        make(document, missing[work.number])
+        make(missing[work.number])
         work.delete()
 
 
@@ -69,7 +70,7 @@ def help_out() -> None:
         document = work.document
         try:
             _give_up_after_crashes(document, work)
-            make(document, prepare(document, work.number))
+            make(prepare(document, work.number))
         except RenderError as error:
             SectionWork.objects.filter(pk=work.pk).update(error=str(error))
         except Exception as error:  # the document's own worker decides what to tell people

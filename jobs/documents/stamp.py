@@ -11,7 +11,6 @@ from io import BytesIO
 from typing import Any
 
 import pikepdf
-from django.template.loader import render_to_string
 from pikepdf import Dictionary, Name, Pdf
 
 from jobs.documents.merge import Part
@@ -22,7 +21,7 @@ POINTS = 72 / 25.4  # a millimetre
 SIDE = 16 * POINTS
 SIZE = 7.5
 NARROWEST = 130 * POINTS  # narrower pages are labels; they carry nothing but themselves
-INK, GREY = "0.28 0.3 0.34 rg 0.28 0.3 0.34 RG", "0.9 g"
+INK, GREY = "0.28 0.3 0.34 rg 0.28 0.3 0.34 RG", "0.93 g"
 _RANGE = re.compile(rb"beginbfchar\s*(.*?)endbfchar", re.S)
 _PAIR = re.compile(rb"<([0-9a-fA-F]+)>\s*<([0-9a-fA-F]+)>")
 
@@ -83,8 +82,12 @@ def alphabet_section(document: Document) -> Section:
     words = "".join(section["title"] for section in document.context)
     words += document.frame.get("mark", "") + document.frame.get("state", "")
     letters = plain + "".join(sorted(set(words) - set(plain)))
-    html = render_to_string("print/alphabet.html", {"letters": letters})
-    return section_of(number=0, title="Running words", html=html, page_size="letter")
+    return section_of(
+        words="Running words",
+        template="print/alphabet.html",
+        context={"letters": letters},
+        page_size="letter",
+    )
 
 
 def stamp(whole: Pdf, parts: Sequence[Part], frame: dict[str, Any], alphabet: Alphabet) -> None:

@@ -73,15 +73,12 @@ def _finish(photo: Photo, state: Photo.Preview, *, error: str = "", digest: str 
 
 
 def preview_digests(names: Sequence[str]) -> dict[str, str]:
-    """SHA-256 of the large preview of each photo; empty where a photo cannot be decoded.
+    """SHA-256 of the large preview of every name that is a photo; empty if it has no preview.
 
     Previews that still wait, or were cleared away, are made now: a document does not wait.
     """
-    photos = Photo.objects.in_bulk(names, field_name="sha256")
-    unknown = [name for name in names if name not in photos]
-    if unknown:
-        raise DamagedFileError(f"photo {unknown[0][:12]} is not in the shop's records")
-    return {name: _preview_digest(photos[name]) for name in names}
+    photos = Photo.objects.in_bulk(names, field_name="sha256") if names else {}
+    return {name: _preview_digest(photo) for name, photo in photos.items()}
 
 
 def _preview_digest(photo: Photo) -> str:
