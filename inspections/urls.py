@@ -5,7 +5,7 @@ from django.urls import include, path
 app_name = "inspections"
 urlpatterns = [
     path("", include("inspections.my_day.urls")),
-    path("", include("inspections.checklists.urls")),
+    path("", include("inspections.bay.urls")),
     path("", include("inspections.defects.urls")),
     path("", include("inspections.release.urls")),
     path("", include("inspections.handover.urls")),

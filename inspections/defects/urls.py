@@ -1,5 +1,14 @@
 """Addresses of the defects slice."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from inspections.defects import views
+
+UNIT = "jobs/<str:number>/units/<str:unit>/defects/"
+
+urlpatterns = [
+    path(UNIT, views.defect_list, name="defect_list"),
+    path(UNIT + "<int:defect>/", views.defect_detail, name="defect_detail"),
+    path(UNIT + "<int:defect>/rework/", views.defect_rework, name="defect_rework"),
+    path(UNIT + "<int:defect>/concede/", views.defect_concede, name="defect_concede"),
+]

@@ -1,5 +1,12 @@
 """Addresses of the release slice."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from inspections.release import views
+
+UNIT = "jobs/<str:number>/units/<str:unit>/"
+
+urlpatterns = [
+    path(UNIT + "stages/<str:code>/sign/", views.stage_sign, name="stage_sign"),
+    path(UNIT + "release/", views.release_unit, name="release_unit"),
+]

@@ -1,0 +1,141 @@
+"""From a failed result to a closed defect. The failed reading stays; somebody else re-checks."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.db import transaction
+from django.utils import timezone
+
+from inspections.checklists.actions import CheckError, Reading, record_result, reopen_check
+from inspections.checklists.models import Check, Result
+from inspections.defects.models import Defect
+from jobs.audit.record import display_name, record
+from jobs.models import Photo, Unit
+
+OPEN_STATES = (Defect.State.OPEN, Defect.State.REWORKED)
+
+
+class DefectError(Exception):
+    """Why a step is not possible, as a sentence."""
+
+
+@transaction.atomic
+def record_check(
+    *, check: Check, by: User, reading: Reading, photos: Sequence[Photo] = ()
+) -> tuple[Result, Defect | None]:
+    """Record a result and what follows: a fail opens a defect, a later pass closes it."""
+    waiting = check.defects.filter(state=Defect.State.REWORKED).first()
+    if waiting is not None and waiting.reworked_by_id == by.pk:
+        raise CheckError(f"{display_name(by)} reworked {waiting}; somebody else must re-check it.")
+    replay = Result.objects.filter(client_id=reading.client_id).exists()
+    result = record_result(check=check, by=by, reading=reading, photos=photos)
+    if replay:
+        return result, Defect.objects.filter(result=result).first()
+    if result.verdict == Result.Verdict.FAIL:
+        return result, _open(check, result, by, waiting)
+    if result.verdict == Result.Verdict.PASS and waiting is not None:
+        _close(waiting, result, by)
+    return result, None
+
+
+def _open(check: Check, result: Result, by: User, waiting: Defect | None) -> Defect | None:
+    """A new defect; a failed re-check sends the same defect back to rework instead."""
+    known = waiting or check.defects.filter(state=Defect.State.OPEN).first()
+    if known is not None:
+        Defect.objects.filter(pk=known.pk).update(
+            state=Defect.State.OPEN, reworked_by=None, reworked_at=None
+        )
+        _note(known, by, "failed again", f"{known} failed again at {check.ref}.")
+        return known
+    unit = Unit.objects.select_for_update().get(pk=check.unit_id)
+    last = unit.defects.order_by("number").last()
+    defect = Defect.objects.create(
+        unit=unit,
+        number=last.number + 1 if last else 1,
+        check_item=check,
+        result=result,
+        found=found_words(check, result),
+    )
+    _note(defect, by, "opened", f"{defect} opened: {check.title}. {defect.found}")
+    return defect
+
+
+def found_words(check: Check, result: Result) -> str:
+    """What was found against what was expected, in one sentence."""
+    if result.value is not None:
+        value = f"{result.value.normalize():f} {check.unit_of_measure}"
+        return f"Found {value}; expected: {check.expected_text}. {result.reason}".strip()
+    return f"Expected: {check.expected_text}. {result.reason or 'Failed.'}".strip()
+
+
+def _note(defect: Defect, by: User, verb: str, sentence: str) -> None:
+    record(by=by, verb=verb, subject=defect, job=defect.unit.job.number, sentence=sentence)
+
+
+def _close(defect: Defect, result: Result, by: User) -> None:
+    Defect.objects.filter(pk=defect.pk, state=Defect.State.REWORKED).update(
+        state=Defect.State.CLOSED,
+        closed_by=by,
+        closed_at=timezone.now(),
+        closing_result=result,
+    )
+    _note(defect, by, "closed", f"{defect} closed: {defect.check_item.ref} passed again.")
+
+
+@transaction.atomic
+def describe_defect(*, defect: Defect, by: User, seen_version: int, **facts: Any) -> None:
+    """Keep cause, containment, disposition and rework text; never over somebody else's change."""
+    changed = Defect.objects.filter(pk=defect.pk, version=seen_version).update(
+        version=seen_version + 1, **facts
+    )
+    if not changed:
+        raise DefectError(
+            f"{defect} was changed by somebody else while you had it open. "
+            "Your words are kept below; compare and save again."
+        )
+    _note(defect, by, "described", f"{defect}: cause and containment updated.")
+
+
+@transaction.atomic
+def mark_reworked(*, defect: Defect, by: User, retest: Sequence[Check]) -> None:
+    """Ready for re-check: the failed check and everything disturbed are opened again."""
+    defect.refresh_from_db()
+    missing = [
+        words
+        for words, value in (
+            ("the cause", defect.cause),
+            ("what else was touched", defect.containment),
+            ("what was done", defect.rework_text),
+        )
+        if not value
+    ]
+    if missing:
+        raise DefectError(f"{defect} still needs: {', '.join(missing)}.")
+    changed = Defect.objects.filter(pk=defect.pk, state=Defect.State.OPEN).update(
+        state=Defect.State.REWORKED, reworked_by=by, reworked_at=timezone.now()
+    )
+    if not changed:
+        raise DefectError(f"{defect} is not open any more. Look again.")
+    defect.retest.set(retest)
+    for check in {defect.check_item, *retest}:
+        reopen_check(check=check, by=by, reason=f"Rework of {defect}")
+    _note(defect, by, "reworked", f"{defect} reworked; {len(retest) + 1} checks open again.")
+
+
+@transaction.atomic
+def concede(*, defect: Defect, by: User, customer: str, reason: str) -> None:
+    """Use as is, by the customer's written word. The check stays failed and is listed."""
+    if not customer.strip() or not reason.strip():
+        raise DefectError("A concession needs the customer's name and the reason.")
+    changed = Defect.objects.filter(pk=defect.pk, state__in=OPEN_STATES).update(
+        state=Defect.State.CONCESSION,
+        disposition=Defect.Disposition.USE_AS_IS,
+        concession_by=customer.strip(),
+        rework_text=reason.strip(),
+        closed_by=None,
+        closed_at=None,
+    )
+    if not changed:
+        raise DefectError(f"{defect} is not open any more. Look again.")
+    _note(defect, by, "conceded", f"{defect} accepted as is by {customer}: {reason}")

@@ -1,0 +1,71 @@
+"""Signing pages: a stage, and the release of a unit. Exceptions first."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from config.access import INSPECTOR, role_required
+from inspections.release import actions
+from inspections.release.forms import SignForm
+from jobs.models import Stage, Unit
+from jobs.stages.actions import StageError, worked_on
+
+
+@role_required(INSPECTOR)
+def stage_sign(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
+    stage = get_object_or_404(
+        Stage.objects.select_related("unit__job__agency"),
+        unit__job__number=number,
+        unit__number=unit,
+        code=code,
+    )
+    form = SignForm(request.POST or None, person=request.user)
+    if request.method == "POST" and form.is_valid():
+        try:
+            actions.sign_off(stage=stage, by=request.user)
+            messages.success(request, f"{stage.code} {stage.name} is signed off.")
+            return redirect("jobs:stage_detail", number, unit, code)
+        except (actions.ReleaseError, StageError) as error:
+            form.add_error(None, str(error))
+    checks = stage.checks.filter(retired=False).order_by("position")
+    context = {
+        "stage": stage,
+        "form": form,
+        "waiting": actions.open_checks(stage.unit, stage),
+        "done": checks.filter(state__in=actions.DONE).count(),
+        "own_part": worked_on(stage=stage, person=request.user),
+        "workers": sorted({event.person.get_full_name() for event in stage.events.all()}),
+    }
+    status = 422 if form.errors else 200
+    return render(request, "inspections/release/stage_sign.html", context, status=status)
+
+
+@role_required(INSPECTOR)
+def release_unit(request: HttpRequest, number: str, unit: str) -> HttpResponse:
+    found = get_object_or_404(
+        Unit.objects.select_related("job__agency", "release"), job__number=number, number=unit
+    )
+    form = SignForm(request.POST or None, person=request.user)
+    if request.method == "POST" and form.is_valid():
+        try:
+            actions.release_unit(unit=found, by=request.user)
+            messages.success(request, f"Unit {found.number} is released.")
+            return redirect("inspections:release_unit", number, unit)
+        except actions.ReleaseError as error:
+            form.add_error(None, str(error))
+    context = {
+        "unit": found,
+        "job": found.job,
+        "form": form,
+        "release": getattr(found, "release", None),
+        "blockers": actions.release_blockers(found),
+        "exceptions": actions.exceptions(found),
+        "own_part": request.user.pk in actions.people_who_worked(found),
+        "statement": actions.STATEMENT,
+        "counts": {
+            "passed": found.checks.filter(retired=False, state="pass").count(),
+            "all": found.checks.filter(retired=False).count(),
+        },
+    }
+    status = 422 if form.errors else 200
+    return render(request, "inspections/release/release_unit.html", context, status=status)
