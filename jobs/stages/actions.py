@@ -1,4 +1,4 @@
-"""Moves on stages. Each is one transaction, one history line, and loses quietly to a double click."""
+"""Moves on stages: one transaction, one line of history, and a double click changes nothing."""
 
 from collections import defaultdict
 from datetime import datetime
@@ -58,7 +58,10 @@ def plan_stages(*, unit: Unit, by: User | None) -> list[Stage]:
         wanted = [stages[code] for code in template.prerequisites if code in stages]
         stages[template.code].prerequisites.add(*wanted)
     record(
-        by=by, verb="planned", subject=unit, job=unit.job.number,
+        by=by,
+        verb="planned",
+        subject=unit,
+        job=unit.job.number,
         sentence=f"Planned {len(templates)} stages for unit {unit.number}.",
     )
     return list(unit.stages.all())
@@ -94,9 +97,7 @@ def blockers(stage: Stage) -> list[str]:
 
 def running_since(*, stage: Stage, person: User) -> datetime | None:
     """When this person's timer on the stage was started, or None when it is not running."""
-    last = (
-        stage.events.filter(person=person, kind__in=WORK_KINDS).order_by("at", "id").last()
-    )
+    last = stage.events.filter(person=person, kind__in=WORK_KINDS).order_by("at", "id").last()
     return last.at if last and last.kind == Kind.START else None
 
 
@@ -104,9 +105,7 @@ def _move(stage: Stage, move: str) -> None:
     """Conditional update: whoever comes second learns that somebody was faster."""
     target = next_state(state=stage.state, move=move)
     if target is None:
-        raise StageError(
-            f"{stage.code} is {STATE_WORDS[stage.state]}; it cannot {move} now."
-        )
+        raise StageError(f"{stage.code} is {STATE_WORDS[stage.state]}; it cannot {move} now.")
     changed = Stage.objects.filter(pk=stage.pk, state=stage.state).update(state=target)
     if not changed:
         raise StageError(f"{stage.code} was changed by somebody else just now. Look again.")
@@ -121,7 +120,10 @@ def _event(
     )
     words = f" ({minutes} min)" if minutes else ""
     record(
-        by=person, verb=kind, subject=stage, job=stage.unit.job.number,
+        by=person,
+        verb=kind,
+        subject=stage,
+        job=stage.unit.job.number,
         sentence=f"{stage.code} {stage.name} on {stage.unit.number}: "
         f"{event.get_kind_display().lower()}{words}. {note}".strip(),
     )
@@ -204,9 +206,7 @@ def worked_on(*, stage: Stage, person: User) -> bool:
 
 
 @transaction.atomic
-def release_hold(
-    *, hold: Hold, by: User, note: str = "", at: datetime | None = None
-) -> WorkEvent:
+def release_hold(*, hold: Hold, by: User, note: str = "", at: datetime | None = None) -> WorkEvent:
     """Release a hold. The releaser did none of the work that the hold looks at."""
     stage = hold.stage
     before = stage.prerequisites.filter(events__person=by, events__kind__in=WORK_KINDS).first()

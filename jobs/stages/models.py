@@ -22,7 +22,9 @@ class Stage(models.Model):
     planned_minutes = models.PositiveIntegerField(default=0)
     planned_start = models.DateField(null=True, blank=True)
     planned_end = models.DateField(null=True, blank=True)
-    prerequisites = models.ManyToManyField("self", symmetrical=False, blank=True, related_name="next")
+    prerequisites = models.ManyToManyField(
+        "self", symmetrical=False, blank=True, related_name="next"
+    )
     people = models.ManyToManyField(settings.AUTH_USER_MODEL, blank=True, related_name="stages")
     instructions = models.TextField(blank=True)
     cautions = models.JSONField(default=list, blank=True)
@@ -121,5 +123,3 @@ class StageTemplate(models.Model):
 
     def __str__(self) -> str:
         return f"{self.code} {self.name}"
-
-

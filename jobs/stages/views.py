@@ -49,8 +49,7 @@ def stage_board(request: HttpRequest) -> HttpResponse:
 def job_stages(request: HttpRequest, number: str) -> HttpResponse:
     job = get_object_or_404(Job.objects.select_related("agency"), number=number)
     units = [
-        (unit, rows(with_parts(unit.stages.all()).order_by("position")))
-        for unit in job.units.all()
+        (unit, rows(with_parts(unit.stages.all()).order_by("position"))) for unit in job.units.all()
     ]
     totals = {
         unit.pk: (
@@ -66,9 +65,7 @@ def job_stages(request: HttpRequest, number: str) -> HttpResponse:
 @require_POST
 @role_required(MANAGER)
 def stages_plan(request: HttpRequest, number: str, unit: str) -> HttpResponse:
-    found = get_object_or_404(
-        Unit.objects.select_related("job"), job__number=number, number=unit
-    )
+    found = get_object_or_404(Unit.objects.select_related("job"), job__number=number, number=unit)
     stages = actions.plan_stages(unit=found, by=request.user)
     messages.success(request, f"Unit {found.number} has {len(stages)} stages.")
     return redirect("jobs:job_stages", number)
@@ -102,7 +99,10 @@ def stage_plan(request: HttpRequest, number: str, unit: str, code: str) -> HttpR
     if request.method == "POST" and form.is_valid():
         form.save()
         record(
-            by=request.user, verb="planned", subject=stage, job=number,
+            by=request.user,
+            verb="planned",
+            subject=stage,
+            job=number,
             sentence=f"Planned {stage.code} {stage.name} on {unit}.",
         )
         return redirect("jobs:job_stages", number)
@@ -113,9 +113,7 @@ def stage_plan(request: HttpRequest, number: str, unit: str, code: str) -> HttpR
 
 @require_POST
 @role_required(TECHNICIAN)
-def stage_work(
-    request: HttpRequest, number: str, unit: str, code: str, move: str
-) -> HttpResponse:
+def stage_work(request: HttpRequest, number: str, unit: str, code: str, move: str) -> HttpResponse:
     """Start or stop this person's timer."""
     stage = _stage(number, unit, code)
     try:
