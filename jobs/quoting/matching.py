@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
+
+from jobs.quoting.words import day_words, money_words
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -58,8 +59,8 @@ def mismatches(
         )
         if order.received_on > quote.valid_until:
             found.append(
-                f"The order came on {_day(order.received_on)}; the quote was valid until "
-                f"{_day(quote.valid_until)}."
+                f"The order came on {day_words(order.received_on)}; the quote was valid until "
+                f"{day_words(quote.valid_until)}."
             )
     return found
 
@@ -80,9 +81,11 @@ def _total(order: OrderFacts, quote: QuoteFacts, others: tuple[OtherRevision, ..
     if order.total_cents in (quote.total_cents, contract):
         return []
     difference = order.total_cents - contract
+    direction = "less" if difference < 0 else "more"
     sentence = (
-        f"The order's total is {_money(order.total_cents)}; the contract is {_money(contract)} "
-        f"({_money(abs(difference))} {'less' if difference < 0 else 'more'} on the order)."
+        f"The order's total is {money_words(order.total_cents)}; "
+        f"the contract is {money_words(contract)} "
+        f"({money_words(abs(difference))} {direction} on the order)."
     )
     fits = next((one for one in others if one.total_cents == order.total_cents), None)
     if fits:
@@ -102,11 +105,3 @@ def _bill_to(order: OrderFacts, quote: QuoteFacts) -> list[str]:
 def _words(text: str) -> list[str]:
     """An address without its line breaks, commas and capitals."""
     return text.casefold().replace(",", " ").replace(".", " ").split()
-
-
-def _money(cents: int) -> str:
-    return f"${Decimal(cents) / 100:,.2f}"
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%b %Y}"

@@ -22,6 +22,7 @@ class Quote(models.Model):
     class Tax(models.TextChoices):
         EXEMPT = "exempt", "Exempt by certificate"
         TAXED = "taxed", "Taxed"
+        NONE = "none", "No sales tax applies"
 
     job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="quotes")
     number = models.CharField(max_length=20)
@@ -112,6 +113,8 @@ class QuoteLine(models.Model):
     chosen = models.BooleanField("Taken into the price", default=False)
     cost_cents = models.BigIntegerField("Cost of one to the shop", null=True, blank=True)
     amount_cents = models.BigIntegerField()
+    # This line's part of the tax line.
+    tax_cents = models.BigIntegerField(default=0)
 
     class Meta:
         ordering = ["quote", "position"]
