@@ -104,8 +104,10 @@ def lock(data_dir: Path) -> IO[str]:
         fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except BlockingIOError:
         file.seek(0)
+        holder = file.read().strip()
+        file.close()
         raise CannotStart(
-            f"The shop is already being served from {data_dir} (process {file.read().strip()}). "
+            f"The shop is already being served from {data_dir} (process {holder}). "
             "Stop that one first, or set DATA_DIR to another folder."
         ) from None
     file.truncate(0)

@@ -7,6 +7,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.checks import CheckMessage, Error, Warning, register
+from django.db import connection
 
 INSTALLATION = "installation"
 FIXED_SQLITE = (3, 51, 3)
@@ -15,8 +16,7 @@ LOCAL_HOSTS = {"localhost", "127.0.0.1", "::1"}
 
 
 def _on_sqlite() -> bool:
-    engine: str = settings.DATABASES["default"]["ENGINE"]
-    return engine.endswith("sqlite3")
+    return connection.vendor == "sqlite"
 
 
 def _old_sqlite(kind: type[CheckMessage], name: str) -> list[CheckMessage]:
