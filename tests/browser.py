@@ -28,13 +28,16 @@ BAY_TARGET = 64
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 # Everything one can press, except links inside a sentence and what only screen readers see.
-SMALL = """(least) => [...document.querySelectorAll(
-    'a, button, input:not([type=hidden], [type=checkbox], [type=radio]), select, summary, label.btn')]
-  .filter(e => e.getClientRects().length && !e.closest('p:not(:has(> .task-link), .shop), .vh, .skip, '
-    + '.error-summary, .prose') && !e.matches('.vh, .skip'))
-  .map(e => [e, e.getBoundingClientRect()])
-  .filter(([e, r]) => Math.round(r.width) < least || Math.round(r.height) < least)
-  .map(([e, r]) => `${Math.round(r.width)}x${Math.round(r.height)} ${e.outerHTML.slice(0, 90)}`)"""
+SMALL = """(least) => {
+  const pressed = 'a, button, select, summary, label.btn, textarea, '
+    + 'input:not([type=hidden], [type=checkbox], [type=radio])';
+  const exempt = 'p:not(:has(> .task-link), .shop), .error-summary, .prose, .vh, .skip';
+  return [...document.querySelectorAll(pressed)]
+    .filter(e => e.getClientRects().length && !e.closest(exempt))
+    .map(e => [e, e.getBoundingClientRect()])
+    .filter(([e, r]) => Math.round(r.width) < least || Math.round(r.height) < least)
+    .map(([e, r]) => `${Math.round(r.width)}x${Math.round(r.height)} ${e.outerHTML.slice(0, 90)}`);
+}"""
 
 
 class OpenAs(Protocol):

@@ -61,7 +61,9 @@ def shop(db) -> Shop:
 
 
 def make_person(username: str, *roles: str, first: str = "", last: str = "") -> User:
-    user = User.objects.create_user(username, password="a long test phrase", first_name=first, last_name=last)
+    user = User.objects.create_user(
+        username, password="a long test phrase", first_name=first, last_name=last
+    )
     for role in roles:
         user.groups.add(Group.objects.get_or_create(name=role)[0])
     return user

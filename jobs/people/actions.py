@@ -6,7 +6,7 @@ from django.contrib.auth.models import Group, User
 from django.db import IntegrityError, transaction
 
 from config.access import MANAGER, ROLE_NAMES, ROLES
-from jobs.audit.record import record
+from jobs.audit.record import display_name, record
 from jobs.people.models import Shop
 
 
@@ -98,7 +98,8 @@ def set_passphrase(*, person: User, passphrase: str, by: User) -> None:
     """A new passphrase also ends the person's other sessions."""
     person.set_password(passphrase)
     person.save(update_fields=["password"])
-    whose = "their own passphrase" if by.pk == person.pk else f"the passphrase of {person}"
+    own = by.pk == person.pk
+    whose = "their own passphrase" if own else f"the passphrase of {display_name(person)}"
     record(by=by, verb="changed", subject=person, sentence=f"Changed {whose}.")
 
 

@@ -1,4 +1,4 @@
-"""Forms of the people slice. Passphrases are checked by Django's validators (config/settings.py)."""
+"""Forms of the people slice. Django's validators (config/settings.py) judge passphrases."""
 
 from typing import Any
 

@@ -1,0 +1,166 @@
+from datetime import date, timedelta
+
+import pytest
+from django.utils import timezone
+
+from inspections.my_day import day
+from jobs.models import Job, Quote, Requirement, Stage, WorkEvent
+from tests.factories import make_job, make_requirement, make_unit
+
+TODAY = date(2026, 3, 10)
+State = Job.State
+
+
+def make_quote(job: Job, state: str = Quote.State.DRAFT, revision: str = "A", **fields) -> Quote:
+    return Quote.objects.create(
+        job=job,
+        number=f"Q-{job.number}",
+        revision=revision,
+        state=state,
+        price_date=TODAY,
+        valid_until=fields.pop("valid_until", TODAY + timedelta(days=30)),
+        labour_rate_cents=11_800,
+        **fields,
+    )
+
+
+def make_stage(unit, code: str = "S10", state: str = Stage.State.WAITING, **fields) -> Stage:
+    position = unit.stages.count()
+    return Stage.objects.create(
+        unit=unit, code=code, name="Wiring", position=position, state=state, **fields
+    )
+
+
+def step_of(job: Job) -> str:
+    return day.next_step(day.open_jobs().get(pk=job.pk), TODAY)
+
+
+# --- The next action ---
+
+
+def test_an_enquiry_leads_from_requirements_to_the_offer(shop):
+    job = make_job(state=State.ENQUIRY)
+    assert step_of(job) == "Write down what the agency needs"
+    wanted = make_requirement(job=job)
+    make_requirement(job=job, status=Requirement.Status.CONFIRMED)
+    assert step_of(job) == "Settle 1 open requirement"
+    wanted.status = Requirement.Status.ASSUMED
+    wanted.save(update_fields=["status"])
+    assert step_of(job) == "Write the quote"
+    make_quote(job)
+    assert step_of(job) == "Offer quote A"
+
+
+def test_a_quoted_job_waits_until_its_quote_runs_out(shop):
+    job = make_job(state=State.QUOTED)
+    assert step_of(job) == "Revise the quote"
+    quote = make_quote(job, Quote.State.OFFERED, valid_until=TODAY)
+    assert step_of(job) == "Wait for the answer to quote A"
+    Quote.objects.filter(pk=quote.pk).update(valid_until=TODAY - timedelta(days=1))
+    assert step_of(job) == "Renew quote A: it ran out"
+
+
+def test_a_job_in_the_shop_counts_units_then_stages(shop):
+    job = make_job(state=State.APPROVED)
+    assert step_of(job) == "Enter the units"
+    unit = make_unit(job=job)
+    assert step_of(job) == "Receive 1 unit"
+    unit.arrived_at = timezone.now()
+    unit.save(update_fields=["arrived_at"])
+    assert step_of(job) == "Plan the stages"
+    make_stage(unit, "S10", Stage.State.SIGNED)
+    last = make_stage(unit, "S20")
+    assert step_of(job) == "1 of 2 stages signed off"
+    Stage.objects.filter(pk=last.pk).update(state=Stage.State.SIGNED)
+    assert step_of(job) == "Release 1 unit"
+
+
+def test_a_released_job_is_handed_over_and_a_delivered_one_is_gone(shop):
+    job = make_job(state=State.RELEASED)
+    assert step_of(job) == "Hand over"
+    make_job(state=State.DELIVERED)
+    make_job(state=State.CANCELLED)
+    assert [row.job for row in day.job_rows(TODAY)] == [job]
+
+
+# --- Promised dates ---
+
+
+@pytest.mark.parametrize(
+    ("days", "words", "at_risk"),
+    [
+        (-1, "1 day late", True),
+        (0, "today", True),
+        (14, "in 14 days", True),
+        (15, "in 15 days", False),
+    ],
+)
+def test_a_promised_date_is_at_risk_two_weeks_before(shop, days, words, at_risk):
+    make_job(promised_on=TODAY + timedelta(days=days))
+    row = day.job_rows(TODAY)[0]
+    assert (row.due_words, row.at_risk) == (words, at_risk)
+
+
+def test_a_finished_job_is_not_at_risk_and_the_nearest_date_comes_first(shop):
+    late = make_job(promised_on=TODAY - timedelta(days=3), state=State.RELEASED)
+    undated = make_job()
+    next_one = make_job(promised_on=TODAY + timedelta(days=3))
+    rows = day.job_rows(TODAY)
+    assert [row.job for row in rows] == [late, next_one, undated]
+    assert [row.at_risk for row in rows] == [False, True, False]
+    assert rows[2].due_words == "no date promised"
+
+
+def test_job_rows_cost_the_same_for_few_and_many(shop, django_assert_num_queries):
+    for index in range(12):
+        unit = make_unit(job=make_job(state=State.BUILDING), number=f"U{index}")
+        make_stage(unit)
+    with django_assert_num_queries(5):
+        day.job_rows(TODAY)
+
+
+# --- Waiting for inspection ---
+
+
+def finish(stage: Stage, person, days_ago: int) -> None:
+    at = timezone.now() - timedelta(days=days_ago)
+    WorkEvent.objects.create(stage=stage, kind=WorkEvent.Kind.FINISH, person=person, at=at)
+    Stage.objects.filter(pk=stage.pk).update(state=Stage.State.FINISHED)
+
+
+def test_units_wait_for_the_inspector_oldest_first(shop, technician):
+    job = make_job(state=State.BUILDING)
+    young, old, busy = (make_unit(job=job, number=name) for name in ("Y", "O", "B"))
+    finish(make_stage(young), technician, days_ago=1)
+    finish(make_stage(old, "S10"), technician, days_ago=2)
+    finish(make_stage(old, "S20"), technician, days_ago=9)
+    make_stage(busy, state=Stage.State.WORKING)
+    rows = day.waiting_units()
+    assert [row.unit for row in rows] == [old, young]
+    assert rows[0].reasons == ["2 stages to sign off"]
+    assert (timezone.now() - rows[0].since).days == 9
+
+
+def test_a_unit_with_every_stage_signed_waits_for_release(shop):
+    unit = make_unit(job=make_job(state=State.BUILDING))
+    make_stage(unit, state=Stage.State.SIGNED)
+    assert day.waiting_units()[0].reasons == ["all stages signed off, ready for release"]
+
+
+def test_units_of_a_job_that_is_only_quoted_do_not_wait(shop, technician):
+    unit = make_unit(job=make_job(state=State.QUOTED))
+    finish(make_stage(unit), technician, days_ago=1)
+    assert day.waiting_units() == []
+
+
+# --- A new shop ---
+
+
+def test_first_steps_tick_off_and_end_with_the_first_job(shop, manager):
+    assert [step.done for step in day.first_steps()] == [False, False, False]
+    from tests.conftest import make_person
+
+    make_person("second")
+    assert [step.done for step in day.first_steps()] == [True, False, False]
+    make_job()
+    assert day.first_steps() == []

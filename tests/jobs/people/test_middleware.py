@@ -1,0 +1,69 @@
+import pytest
+
+
+def test_a_wrong_method_gets_a_page_that_says_so(client, manager):
+    client.force_login(manager)
+    answer = client.get("/out/")
+    assert answer.status_code == 405
+    assert answer.headers["Allow"] == "POST"
+    assert b"Use the button on its page" in answer.content
+
+
+def test_a_fragment_without_a_session_brings_the_whole_sign_in_page(client, shop):
+    answer = client.get(
+        "/people/",
+        headers={"HX-Request": "true", "HX-Current-URL": "http://testserver/jobs/?state=open"},
+    )
+    assert answer.status_code == 200
+    assert answer.headers["HX-Redirect"] == "/in/?next=%2Fjobs%2F%3Fstate%3Dopen"
+    assert answer.content == b""
+
+
+@pytest.mark.parametrize(
+    ("path", "status", "words"),
+    [
+        ("/no/such/page/", 404, "Not found"),
+        ("/people/", 403, "This needs the role Office manager."),
+    ],
+)
+def test_refusals_are_pages_with_a_way_on(client, technician, path, status, words):
+    client.force_login(technician)
+    answer = client.get(path)
+    page = answer.content.decode()
+    assert answer.status_code == status
+    assert words in page
+    assert "Go to My day" in page
+
+
+def test_a_foreign_form_is_refused_in_words(manager):
+    from django.test import Client
+
+    strict = Client(enforce_csrf_checks=True)
+    strict.force_login(manager)
+    answer = strict.post("/shop/", {})
+    assert answer.status_code == 403
+    assert b"Send it again" in answer.content
+
+
+def test_a_failure_shows_a_page_and_no_detail(client, manager, monkeypatch):
+    from jobs.people import views
+
+    def fail(*args, **kwargs):
+        raise RuntimeError("secret detail")
+
+    monkeypatch.setattr(views.actions, "change_shop", fail)
+    client.force_login(manager)
+    client.raise_request_exception = False
+    answer = client.post(
+        "/shop/",
+        {
+            "name": "Test Works",
+            "page_size": "A4",
+            "labour_rate_cents": "1",
+            "supplies_bp": "1",
+            "quote_valid_days": "1",
+        },
+    )
+    assert answer.status_code == 500
+    assert b"Something broke on our side" in answer.content
+    assert b"secret" not in answer.content
