@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from jobs.controls.circuit import bits
 from jobs.controls.model import Model
-from jobs.controls.readings import Role, Variable
+from jobs.controls.readings import Role
 from jobs.controls.results import Moment, Setting
 from jobs.controls.tables import changed
 
@@ -101,29 +101,34 @@ def widened(table: int, places: tuple[int, ...], size: int) -> int:
     return table
 
 
-def moment(cone: Cone, state: int) -> Moment:
-    """The settings that a state of the inputs stands for."""
+def spelled(cone: Cone, carried: int, inputs: int) -> int:
+    """The same state as a mask of the variables that are true in it."""
+    state = carried << len(cone.inputs) | inputs
+    return sum(1 << number for place, number in enumerate(cone.order) if state >> place & 1)
+
+
+def moment(cone: Cone, true: int, on: tuple[str, ...] = ()) -> Moment:
+    """The settings that a mask of true variables stands for."""
     variables = cone.model.readings.variables
     values: dict[str, int] = {}
     hidden: set[str] = set()
     run_out = []
-    for place, number in enumerate(cone.inputs):
-        variable: Variable = variables[number]
-        is_on = state >> place & 1
+    for number in cone.inputs:
+        variable = variables[number]
+        is_on = true >> number & 1
         if variable.role is Role.VALUE:
             values[variable.name] = values.get(variable.name, 0) | is_on << variable.bit
         elif variable.role is Role.KNOWN and not is_on:
             hidden.add(variable.name)
         elif variable.role is Role.TIMER and is_on == (variable.tag == "on"):
             run_out.append(variable.name)
-    signals = cone.model.readings.signals
     settings = tuple(
         Setting(
             signal=name,
             value=signal.example(values.get(name, signal.rest_index)),
             known=name not in hidden,
         )
-        for name, signal in signals.items()
+        for name, signal in cone.model.readings.signals.items()
         if name in values or name in hidden
     )
-    return Moment(settings=settings, run_out=tuple(run_out))
+    return Moment(settings=settings, run_out=tuple(run_out), on=on)

@@ -41,6 +41,9 @@ class Model:
         """What each state variable, by its number, becomes at the next moment."""
         return self.readings.following
 
+    def label(self, output: str) -> str:
+        return self._outputs[output].label
+
     def command(self, output: str) -> int:
         """The node that is true while the rules ask for the output."""
         return self._commands[output]

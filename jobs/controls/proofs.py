@@ -1,17 +1,41 @@
-"""The two entry points of the proof floor: judge every interlock, list every test step."""
+"""The entry points of the proof floor: judge every interlock, list every test step."""
 
-from jobs.controls.logic import Interlock, Logic
+from collections.abc import Iterator
+
+from jobs.controls.liveness import about, latch_releasable, one, output_reachable
+from jobs.controls.logic import Interlock, InterlockKind, Logic
 from jobs.controls.model import Model
-from jobs.controls.prove import prove
+from jobs.controls.prove import Prover
 from jobs.controls.results import Result
 
 
 def prove_all(logic: Logic) -> list[tuple[Interlock, Result]]:
-    """Every interlock with its result, in the order of the logic."""
-    models: dict[float, Model] = {}
-    results = []
-    for interlock in logic.interlocks:
-        if interlock.allow_s not in models:
-            models[interlock.allow_s] = Model(logic, allow_s=interlock.allow_s)
-        results.append((interlock, prove(models[interlock.allow_s], interlock)))
-    return results
+    """Every interlock with its result, in the order of the logic.
+
+    An interlock about all outputs or all latches becomes one line for each of them.
+    """
+    results: dict[str, list[tuple[Interlock, Result]]] = {}
+    for allow_s in sorted({interlock.allow_s for interlock in logic.interlocks}):
+        with Prover(Model(logic, allow_s=allow_s)) as prover:
+            for interlock in logic.interlocks:
+                if interlock.allow_s == allow_s:
+                    results[interlock.name] = list(judge(prover, interlock))
+    return [line for interlock in logic.interlocks for line in results[interlock.name]]
+
+
+def judge(prover: Prover, interlock: Interlock) -> Iterator[tuple[Interlock, Result]]:
+    logic = prover.model.logic
+    outputs = {output.name: output for output in logic.outputs}
+    if interlock.kind is InterlockKind.OUTPUT_REACHABLE:
+        driven = [name for name in outputs if not outputs[name].internal]
+        for name in about(interlock, driven):
+            line = one(interlock, name, name, outputs[name].label)
+            yield line, output_reachable(prover, name, line)
+    elif interlock.kind is InterlockKind.LATCH_RELEASABLE:
+        chosen = about(interlock, list(outputs))
+        for rule in logic.rules:
+            if rule.latches and rule.output in chosen:
+                line = one(interlock, rule.name, rule.output, outputs[rule.output].label)
+                yield line, latch_releasable(prover, rule, line)
+    else:
+        yield interlock, prover.judge(interlock)

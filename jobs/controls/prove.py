@@ -5,69 +5,109 @@ for a broken state. Either way the answer is Proved, Refuted with the smallest c
 TooLarge with the reason.
 """
 
-from jobs.controls.circuit import FALSE
-from jobs.controls.cones import cone_of
-from jobs.controls.counterexample import counterexample
-from jobs.controls.logic import Interlock, InterlockKind
+from jobs.controls import induction
+from jobs.controls.broken import broken_node
+from jobs.controls.cones import Cone, cone_of, groups, nearest, rest_state, spelled, widened
+from jobs.controls.counterexample import Trail, counterexample
+from jobs.controls.logic import Interlock
 from jobs.controls.model import Model
-from jobs.controls.reach import Reach
-from jobs.controls.readings import TRUTH
+from jobs.controls.reach import Reach, Visit
+from jobs.controls.readings import Variable
 from jobs.controls.results import Proved, Refuted, Result, TooLarge
+from jobs.controls.solver import Clauses
 from jobs.controls.tables import MAX_VARIABLES
+
+MAX_STATE_VARIABLES = 10
+
+
+class Prover:
+    """Questions about one model. Close it, or use it in a `with` statement."""
+
+    def __init__(self, model: Model) -> None:
+        self.model = model
+        self._shared: Clauses | None = None
+
+    def __enter__(self) -> "Prover":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._shared is not None:
+            self._shared.close()
+
+    def judge(self, interlock: Interlock) -> Result:
+        """Judge one interlock, whose `allow_s` is that of the model."""
+        broken = broken_node(self.model, interlock)
+        found = self.find(cone_of(self.model, broken), broken)
+        if isinstance(found, Trail):
+            return Refuted(counterexample=counterexample(found, interlock))
+        return found
+
+    def find(self, cone: Cone, node: int) -> Proved | Trail | TooLarge:
+        """Look for a reachable state in which the node is true: by tables, or else by solver."""
+        if fits(cone):
+            return search(Reach(cone), node)
+        if not cone.states:
+            return induction.search(self.clauses(), cone, node)
+        clauses = Clauses(self.model)
+        try:
+            return induction.search(clauses, cone, node)
+        finally:
+            clauses.close()
+
+    def clauses(self) -> Clauses:
+        """The clauses that questions about one moment share, with a new budget."""
+        if self._shared is None:
+            self._shared = Clauses(self.model)
+        self._shared.renew()
+        return self._shared
+
+
+def fits(cone: Cone) -> bool:
+    """Whether truth tables are quick enough."""
+    return len(cone.order) <= MAX_VARIABLES and len(cone.states) <= MAX_STATE_VARIABLES
 
 
 def prove(model: Model, interlock: Interlock) -> Result:
-    """Judge one interlock on the model, whose `allow_s` is that of the interlock."""
-    broken = broken_node(model, interlock)
-    cone = cone_of(model, broken)
-    if len(cone.order) > MAX_VARIABLES:
-        return TooLarge(reason=f"It depends on {len(cone.order)} two-valued variables.")
-    return never(Reach(cone), broken, interlock)
+    """Judge one interlock about single moments."""
+    with Prover(model) as prover:
+        return prover.judge(interlock)
 
 
-def never(reach: Reach, broken: int, interlock: Interlock) -> Result:
+def search(reach: Reach, broken: int) -> Proved | Trail:
     """Proved when the node is false in every legal state that can be reached."""
     table = reach.tables.table(broken) & reach.legal
     if not reach.cone.states and not table:
         return Proved(states_checked=reach.legal.bit_count(), how="every state")
     checked = 0
     for visit in reach.visits():
-        found = reach.slice(table, visit.state)
-        if found:
-            shown = counterexample(reach, visit, found, interlock)
-            return Refuted(counterexample=shown)
+        if found := reach.slice(table, visit.state):
+            return trail(reach, visit, found)
         checked += reach.slice(reach.legal, visit.state).bit_count()
     return Proved(states_checked=checked, how="every state that can be reached")
 
 
-def broken_node(model: Model, interlock: Interlock) -> int:
-    """The node that is true while the interlock is broken."""
-    circuit = model.circuit
-    subjects = [model.node(subject, TRUTH) for subject in interlock.subjects]
-    holds = model.node(interlock.condition, TRUTH) if interlock.condition else None
-    match interlock.kind:
-        case InterlockKind.NEVER_UNLESS:
-            return circuit.all_of((circuit.any_of(subjects), circuit.negate(holds or FALSE)))
-        case InterlockKind.ALWAYS_WHEN:
-            off = circuit.negate(circuit.all_of(subjects))
-            return off if holds is None else circuit.all_of((off, holds))
-        case InterlockKind.NEVER_TOGETHER:
-            return _several(model, subjects)
-        case InterlockKind.EXACTLY_ONE:
-            none = circuit.negate(circuit.any_of(subjects))
-            wrong = circuit.any_of((none, _several(model, subjects)))
-            return wrong if holds is None else circuit.all_of((wrong, holds))
-        case InterlockKind.COLOUR_WITHIN_PROFILE:
-            return circuit.any_of([node for _, _, node in model.forbidden_patterns()])
-        case _:
-            raise ValueError(f"{interlock.kind} is not about one moment.")
+def trail(reach: Reach, visit: Visit, table: int) -> Trail:
+    """The way to the state of the table that is nearest to rest."""
+    last = nearest(reach.cone, table)
+    return Trail(
+        cone=reach.cone,
+        before=reach.path(visit),
+        last=spelled(reach.cone, visit.state, last),
+        matters=_matters(reach, visit.state, last, table),
+    )
 
 
-def _several(model: Model, subjects: list[int]) -> int:
-    """True while two or more of the subjects are on."""
-    seen, several = FALSE, FALSE
-    for subject in subjects:
-        both = model.circuit.all_of((seen, subject))
-        several = model.circuit.any_of((several, both))
-        seen = model.circuit.any_of((seen, subject))
-    return several
+def _matters(reach: Reach, carried: int, state: int, table: int) -> tuple[Variable, ...]:
+    """Inputs that cannot change without leaving the table. Those at rest are given up first."""
+    cone, size = reach.cone, len(reach.cone.inputs)
+    outside = reach.slice(reach.legal, carried) & ~table
+    moved = state ^ rest_state(cone)
+    cube = 1 << state
+    kept = []
+    for places in sorted(groups(cone), key=lambda each: any(moved >> p & 1 for p in each)):
+        wider = widened(cube, places, size)
+        if wider & outside:
+            kept.append(cone.model.readings.variables[cone.inputs[places[0]]])
+        else:
+            cube = wider
+    return tuple(kept)

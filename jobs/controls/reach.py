@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from jobs.controls.cones import Cone, nearest
+from jobs.controls.cones import Cone, nearest, spelled
 from jobs.controls.tables import Tables
 
 
@@ -25,18 +25,11 @@ class Reach:
         self.width = 1 << len(cone.inputs)
         self.mask = (1 << self.width) - 1
         self.legal = self.tables.all_of(cone.ties)
-        self.known = sum(1 << number for number in cone.order)
         following = cone.model.following
         self.following = [self.tables.table(following[number]) for number in cone.states]
 
     def slice(self, table: int, state: int) -> int:
         return table >> (state * self.width) & self.mask
-
-    def holds(self, node: int, state: int) -> bool:
-        """Whether a node is true in one state; False when it depends on more than the cone."""
-        if self.cone.model.circuit.support[node] & ~self.known:
-            return False
-        return bool(self.tables.table(node) >> state & 1)
 
     def visits(self) -> Iterator[Visit]:
         """Reachable states, nearest to power-up first."""
@@ -64,10 +57,11 @@ class Reach:
             found = [(target, inputs) for target, inputs in split if inputs]
         yield from found
 
-    def path(self, visit: Visit) -> list[tuple[int, int]]:
-        """State and inputs of each moment before this visit, in order."""
+    def path(self, visit: Visit) -> tuple[int, ...]:
+        """Each moment before this visit, in order, as a mask of true variables."""
         steps = []
         while visit.before is not None:
-            steps.append((visit.before.state, nearest(self.cone, visit.by)))
+            inputs = nearest(self.cone, visit.by)
+            steps.append(spelled(self.cone, visit.before.state, inputs))
             visit = visit.before
-        return steps[::-1]
+        return tuple(steps[::-1])

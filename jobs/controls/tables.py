@@ -30,6 +30,14 @@ class Tables:
         for position, number in enumerate(self.order):
             self._known[circuit.variables[number]] = column(position, len(self.order))
 
+    @classmethod
+    def at(cls, circuit: Circuit, true: int) -> "Tables":
+        """One state only: the variables of the mask are true, all others false."""
+        point = cls(circuit, ())
+        for number, node in enumerate(circuit.variables):
+            point._known[node] = true >> number & 1
+        return point
+
     def table(self, node: int) -> int:
         known = self._known
         if node in known:
