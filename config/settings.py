@@ -227,6 +227,8 @@ CELERY_BROKER_TRANSPORT_OPTIONS = {
     "socket_connect_timeout": 1,
 }
 CELERY_BEAT_SCHEDULE_FILENAME = str(DATA_DIR / "beat-schedule")
+# A worker beside the embedded broker is the only one; starting, it takes over unfinished work.
+SOLE_WORKER = env_flag("SOLE_WORKER", default=REDIS_SOCKET is not None)
 # How long a claimed row stays claimed before another worker may take it over. A worker renews its
 # claim with every section it finishes, so this must only outlast the longest section.
 LEASE_SECONDS = env_int("LEASE_SECONDS", 60)

@@ -1,30 +1,36 @@
-"""Celery finds tasks here; they live in their slices."""
+"""Celery finds tasks here; they live in their slices. Below: what a worker does when it starts."""
 
-import os
-from datetime import timedelta
 from typing import Any
 
-from celery.signals import celeryd_after_setup
+from celery.signals import worker_init, worker_ready
 from django.conf import settings
-from django.db import connections
-from django.db.models.functions import Now
 
-from jobs.documents.models import Document
+from jobs.background.bell import ring
+from jobs.documents import leases
+from jobs.documents.models import DRAIN as DRAIN_DOCUMENTS
+from jobs.documents.render import warm_up
 from jobs.documents.tasks import drain_documents, sweep_documents
-from jobs.photos.models import Photo
+from jobs.photos import previews
+from jobs.photos.previews import DRAIN as DRAIN_PHOTOS
 from jobs.photos.tasks import drain_photos, sweep_photos
 
 __all__ = ["drain_documents", "drain_photos", "sweep_documents", "sweep_photos"]
 
 
-@celeryd_after_setup.connect
-def end_old_leases(**_: Any) -> None:
-    """When the only worker of this installation starts, nobody works on what its rows say.
+@worker_init.connect
+def prepare_before_forking(**_: Any) -> None:
+    """Fonts and styles are loaded once and shared by the worker's child processes."""
+    warm_up()
 
-    So work that a killed worker left is taken up at once and not when its lease has run out.
+
+@worker_ready.connect
+def take_over(**_: Any) -> None:
+    """Go on where a killed worker stopped, without waiting for its claims to run out.
+
+    Only a worker that is sure to be alone may do this: the one beside the embedded broker.
     """
-    if not os.environ.get("SUPERVISED") or settings.REDIS_SOCKET is None:
-        return
-    for model in (Document, Photo):
-        model.objects.filter(lease_until__gt=Now()).update(lease_until=Now() - timedelta(seconds=1))
-    connections.close_all()  # the worker forks next, and a connection must not be shared
+    if settings.SOLE_WORKER:
+        leases.release_all()
+        previews.release_all()
+    ring(DRAIN_DOCUMENTS)
+    ring(DRAIN_PHOTOS)

@@ -57,8 +57,7 @@ def mine(document: Document) -> QuerySet[Document]:
     return Document.objects.filter(pk=document.pk, state=State.RUNNING, attempts=document.attempts)
 
 
-def release_all() -> int:
+def release_all() -> None:
     """Give back everything claimed. Only for a worker that knows it is the only one, starting."""
-    Document.objects.filter(state=State.RUNNING).update(lease_until=Now())
+    Document.objects.filter(state=State.RUNNING).update(state=State.QUEUED, lease_until=None)
     SectionWork.objects.exclude(lease_until=None).update(lease_until=None)
-    return Document.objects.filter(waiting()).count()

@@ -39,6 +39,11 @@ def claim_photo() -> Photo | None:
     return None
 
 
+def release_all() -> None:
+    """Give back everything claimed. Only for a worker that knows it is the only one, starting."""
+    Photo.objects.filter(preview=Photo.Preview.QUEUED).update(lease_until=None)
+
+
 def make_preview(photo: Photo) -> None:
     """Make and record both previews of a claimed photo; a failure is kept as a sentence."""
     if photo.preview_attempts > MOST_ATTEMPTS:
