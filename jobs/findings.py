@@ -32,8 +32,8 @@ class Finding:
     """One check's answer about one subject.
 
     `rule` is the stable key of the check, `subject` the reference of the thing checked (a circuit,
-    a feed, a mode, an axle). `measured` and `limit` are in `unit`; both are None only when the
-    severity is UNDETERMINED. `message` is one sentence for people; `fix` says what would help;
+    a feed, a mode, an axle). `measured` and `limit` are in `unit`; both are None when the severity
+    is UNDETERMINED, or when the rule judges a kind and not a number. `message` is one sentence for people; `fix` says what would help;
     `source` is the id of a document in jobs/sources.py or of a rule-set row.
     """
 

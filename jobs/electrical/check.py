@@ -3,65 +3,108 @@
     design = Design(rule_set="common-practice", feeds=(...), circuits=(...))   # design.py
     findings = check(design)              every rule on every subject, with worked steps
     findings = check(design, problems_only=True)   only what does not pass: fast, for each edit
-    data = to_json(design); design = from_json(data)                           # design_json.py
+    case = Case(design); case.circuit_runs["A-02"].peak_a      # case.py: figures for a schedule
+    data = to_json(design); design = from_json(data)           # design_json.py
 
-A Finding's `subject` is a circuit's reference ("A-02"), "feed A", "node N1", "mode scene",
-"supply AUX" or "unit". A design with faulty data (a reference that leads nowhere, a number out of
-range) is not calculated: every problem comes back as a FAIL of rule "input" with its path as
-subject. None of this raises, and no number is ever NaN.
+A Finding's `subject` is a circuit's reference ("A-02"), "feed A", "feed E at AUX", "node N1",
+"mode scene", "mode timers on MAIN", "inverter", "shore power" or "AC branch 1". A design with
+faulty data (a reference that leads nowhere, a number out of range) is not calculated: every
+problem comes back as a FAIL of rule "input" with its path as subject. None of this raises, and no
+number is ever NaN.
 """
 
 from collections.abc import Callable
 
 from jobs.electrical.case import Case, Run
-from jobs.electrical.design import Circuit, Design
+from jobs.electrical.design import Circuit, Design, Feed, Mode, Node
 from jobs.electrical.input_check import design_problems
-from jobs.electrical.rules.conductors import (
-    conductor_ampacity,
-    device_carries_load,
-    device_protects_conductor,
-)
+from jobs.electrical.rules import ac, completeness, conductors, energy, protection, totals
+from jobs.electrical.rules.ac_branches import ac_branches
+from jobs.electrical.rules.asleep import asleep_current
 from jobs.electrical.rules.drop import voltage_drop
+from jobs.electrical.rules.surge import inrush
+from jobs.electrical.rules.voltage import drop_in_modes, operating_point, voltage_at_load
 from jobs.findings import Finding, Severity
 
-# Rules on every conductor run, feeds and circuits alike.
+# Every rule there is: one function, one question. The order is the order of the findings.
 RUN_RULES: tuple[Callable[[Case, Run], list[Finding]], ...] = (
-    conductor_ampacity,
-    device_carries_load,
-    device_protects_conductor,
+    completeness.complete,
+    completeness.known_size,
+    completeness.smallest_conductor,
+    completeness.plausible_length,
+    conductors.conductor_ampacity,
+    conductors.device_carries_load,
+    conductors.device_protects_conductor,
+    protection.device_kind,
+    protection.fault_clearing,
 )
-CIRCUIT_RULES: tuple[Callable[[Case, Circuit], list[Finding]], ...] = (voltage_drop,)
+FEED_RULES: tuple[Callable[[Case, Feed], list[Finding]], ...] = (
+    protection.protected_at_source,
+    protection.selectivity,
+    totals.panel_limit,
+)
+NODE_RULES: tuple[Callable[[Case, Node], list[Finding]], ...] = (
+    totals.module_limit,
+    totals.channel_used_once,
+)
+CIRCUIT_RULES: tuple[Callable[[Case, Circuit], list[Finding]], ...] = (
+    voltage_drop,
+    drop_in_modes,
+    voltage_at_load,
+    inrush,
+    totals.channel_limit,
+    completeness.used_in_a_mode,
+)
+MODE_RULES: tuple[Callable[[Case, Mode], list[Finding]], ...] = (
+    operating_point,
+    energy.alternator_budget,
+    energy.battery_runtime,
+    asleep_current,
+)
+DESIGN_RULES: tuple[Callable[[Case], list[Finding]], ...] = (
+    ac.ac_described,
+    ac_branches,
+    ac.inverter,
+    ac.shore_budget,
+    ac.neutral_bond,
+)
 
 
 def check(design: Design, *, problems_only: bool = False) -> list[Finding]:
-    """Every finding of the design, in the order feeds, circuits, then the whole."""
+    """Every finding of the design: feeds, nodes, circuits, modes, then the whole."""
     problems = design_problems(design)
     if problems:
         return [_input_finding(problem.path, problem.message) for problem in problems]
-    case = Case(design, problems_only=problems_only)
-    findings: list[Finding] = []
+    return check_case(Case(design, problems_only=problems_only))
+
+
+def check_case(case: Case) -> list[Finding]:
+    """As `check`, for a case whose design is known to be without problems."""
+    design, findings = case.design, list[Finding]()
     for feed in design.feeds:
-        for rule in RUN_RULES:
-            findings += rule(case, case.feed_runs[feed.ref])
+        for run_rule in RUN_RULES:
+            findings += run_rule(case, case.feed_runs[feed.ref])
+        for feed_rule in FEED_RULES:
+            findings += feed_rule(case, feed)
+    for node in design.nodes:
+        for node_rule in NODE_RULES:
+            findings += node_rule(case, node)
     for circuit in design.circuits:
-        findings += _check_circuit(case, circuit)
+        findings += check_circuit(case, circuit)
+    for mode in design.modes:
+        for mode_rule in MODE_RULES:
+            findings += mode_rule(case, mode)
+    for design_rule in DESIGN_RULES:
+        findings += design_rule(case)
     return findings
 
 
-def check_circuit(design: Design, ref: str, *, problems_only: bool = False) -> list[Finding]:
-    """The findings of one circuit, as in `check`; KeyError for a circuit the design lacks."""
-    problems = design_problems(design)
-    if problems:
-        return [_input_finding(problem.path, problem.message) for problem in problems]
-    circuit = {item.ref: item for item in design.circuits}[ref]
-    return _check_circuit(Case(design, problems_only=problems_only), circuit)
-
-
-def _check_circuit(case: Case, circuit: Circuit) -> list[Finding]:
+def check_circuit(case: Case, circuit: Circuit) -> list[Finding]:
+    """The findings of one circuit."""
     findings: list[Finding] = []
     run = case.circuit_runs[circuit.ref]
-    for rule in RUN_RULES:
-        findings += rule(case, run)
+    for run_rule in RUN_RULES:
+        findings += run_rule(case, run)
     for circuit_rule in CIRCUIT_RULES:
         findings += circuit_rule(case, circuit)
     return findings

@@ -8,11 +8,10 @@ people see; `input_check.py` says which of them lead nowhere.
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-# What a number may be. Read by input_check.py; the unit is in the field's name.
-ABOVE_ZERO = {"above": 0.0}
-NOT_NEGATIVE = {"least": 0.0}
+from jobs.electrical.ac_design import ABOVE_ZERO, NOT_NEGATIVE, POSITIVE_FRACTION, AcSide
+
+# What a number may be, beside those of ac_design.py. Read by input_check.py.
 FRACTION = {"least": 0.0, "most": 1.0}
-POSITIVE_FRACTION = {"above": 0.0, "most": 1.0}
 AT_LEAST_ONE = {"least": 1}
 
 
@@ -61,8 +60,11 @@ class Supply:
     internal_resistance_ohm: float = field(default=0.0, metadata=NOT_NEGATIVE)
     capacity_ah: float | None = field(default=None, metadata=ABOVE_ZERO)
     rating_a: float | None = field(default=None, metadata=ABOVE_ZERO)
-    peukert: float = field(default=1.2, metadata={"least": 1.0, "most": 2.0})
+    # Exponent of an absorbed-glass-mat battery; flooded ones are nearer 1.2.
+    peukert: float = field(default=1.1, metadata={"least": 1.0, "most": 2.0})
     usable_fraction: float = field(default=0.5, metadata=POSITIVE_FRACTION)
+    # Rest voltage at which a disconnect opens; it may leave less than `usable_fraction`.
+    cutoff_v: float | None = field(default=None, metadata=ABOVE_ZERO)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -172,6 +174,10 @@ class Mode:
     allowance_a: float = field(default=0.0, metadata=NOT_NEGATIVE)
     inverter_w: float = field(default=0.0, metadata=NOT_NEGATIVE)
     inverter_efficiency: float = field(default=0.88, metadata=POSITIVE_FRACTION)
+    # Parked with everything asleep: circuits that stay fed count with their standby current.
+    asleep: bool = False
+    # How long the mode must last with the engine off; None takes the rule set's usual time.
+    needed_s: float | None = field(default=None, metadata=ABOVE_ZERO)
     # Links between supplies that are closed; an open one carries nothing.
     closed_links: tuple[str, ...] = ()
     duty: tuple[Duty, ...] = ()
@@ -199,3 +205,4 @@ class Design:
     nodes: tuple[Node, ...] = ()
     circuits: tuple[Circuit, ...] = ()
     modes: tuple[Mode, ...] = ()
+    ac: AcSide | None = None

@@ -38,6 +38,7 @@ def design_problems(design: Design) -> list[Problem]:
 
 
 _PARTS = {"unit", "supplies", "feeds", "nodes", "groups", "circuits", "loads", "modes", "duty"}
+_PARTS |= {"ac", "inverter", "shore", "charger", "branches", "bonds"}
 _BOUNDS: dict[type, tuple[tuple[str, float | None, float | None, float], ...]] = {}
 _CHILDREN: dict[type, tuple[str, ...]] = {}
 
@@ -69,7 +70,7 @@ def _numbers(thing: Any, path: str) -> Iterator[Problem]:
         if isinstance(inside, tuple):
             for index, child in enumerate(inside):
                 yield from _numbers(child, f"{path}{name}[{index}].")
-        else:
+        elif inside is not None:
             yield from _numbers(inside, f"{path}{name}.")
 
 
@@ -103,6 +104,10 @@ def _references(design: Design) -> Iterator[Problem]:
     circuits = {circuit.ref for circuit in design.circuits}
     for index, mode in enumerate(design.modes):
         yield from _mode_references(f"modes[{index}].", mode, circuits, feeds)
+    if design.ac is not None:
+        if design.ac.inverter is not None:
+            yield from _known("ac.inverter.feed", design.ac.inverter.feed, feeds, "feed")
+        yield from _twice("ac.branches", "ref", [item.ref for item in design.ac.branches])
 
 
 def _circuit_references(

@@ -60,6 +60,9 @@ class RuleSet:
     peak_fraction: Limit
     # Fault current at the far end over the device's rating, at least, by kind of device.
     fault_multiples: tuple[tuple[str, Limit], ...]
+    # A surge up to this share of the device's rating, no longer than this, is not a load [1, s].
+    inrush_multiple: Limit
+    inrush_short_s: Limit
     # Upstream rating over downstream rating, at least.
     selectivity_ratio: Limit
     distance: SourceDistance
@@ -68,6 +71,8 @@ class RuleSet:
     drop_classes: tuple[DropClass, ...]
     # Demand over hot alternator output: say so above `warn`, fail above 1.
     energy_warn_fraction: Limit
+    # Usual time the engine-off load must run when a mode names none.
+    engine_off_s: Limit
     keyoff_added_a: Limit
     keyoff_total_a: Limit
     # Only devices that people reset by hand (or fuses) count as protection.

@@ -124,16 +124,29 @@ def device_protects_conductor(case: Case, run: Run) -> list[Finding]:
 
 def current_steps(run: Run) -> tuple[Step, ...]:
     """Average, peak and heating current of a run, as one would add them by hand."""
-    if run.average_a is None or run.peak_a is None or run.heating_a is None:
+    if run.average_a is None or run.peak_a is None:
         return ()
-    average, peak = number(run.average_a), number(run.peak_a)
+    if run.swing_a is None or run.heating_a is None:
+        return ()
+    return sum_steps(run.average_a, run.peak_a, run.swing_a, run.heating_a)
+
+
+def sum_steps(average: float, peak: float, swing: float, heating: float) -> tuple[Step, ...]:
+    """How the steady current that heats as much comes about; a steady load has no swing."""
     return (
-        Step(symbol="I_avg", formula="sum of averages", value=run.average_a, unit="A"),
-        Step(symbol="I_peak", formula="sum of peaks", value=run.peak_a, unit="A"),
+        Step(symbol="I_avg", formula="sum of averages", value=average, unit="A"),
+        Step(symbol="I_peak", formula="sum of peaks", value=peak, unit="A"),
+        Step(
+            symbol="I_swing",
+            formula="sum over loads of sqrt(average x (peak - average))",
+            value=swing,
+            unit="A",
+            source="kirchhoff",
+        ),
         Step(
             symbol="I_heat",
-            formula=f"sqrt({average} A x {peak} A)",
-            value=run.heating_a,
+            formula=f"sqrt(({number(average)} A)^2 + ({number(swing)} A)^2)",
+            value=heating,
             unit="A",
             source="kirchhoff",
         ),

@@ -1,6 +1,6 @@
 """Small helpers for the sentences of findings."""
 
-from jobs.findings import Finding, Severity
+from jobs.findings import Finding, Severity, Step
 
 
 def number(value: float) -> str:
@@ -23,3 +23,34 @@ def undetermined(*, rule: str, subject: str, missing: str, fix: str, source: str
         fix=fix,
         source=source,
     )
+
+
+def judged(
+    *,
+    rule: str,
+    subject: str,
+    passes: bool,
+    message: str,
+    measured: float,
+    limit: float,
+    unit: str,
+    fix: str,
+    source: str,
+    steps: tuple[Step, ...] = (),
+    otherwise: Severity = Severity.FAIL,
+) -> list[Finding]:
+    """One finding: a pass, or `otherwise` with what would help."""
+    return [
+        Finding(
+            rule=rule,
+            severity=Severity.PASS if passes else otherwise,
+            subject=subject,
+            message=message,
+            measured=measured,
+            limit=limit,
+            unit=unit,
+            fix="" if passes else fix,
+            source=source,
+            steps=steps,
+        )
+    ]

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from jobs.electrical.check import check, check_circuit
+from jobs.electrical.check import check
 from jobs.findings import Severity
 from tests.jobs.electrical.demo import CIRCUITS, demo_design, with_circuit
 
@@ -37,8 +37,8 @@ def test_second_revision_of_a_02_passes_at_9_2_percent():
 
 @pytest.mark.parametrize("row", CIRCUITS, ids=lambda row: row[0])
 def test_branch_drop_of_the_demo_reproduces(row):
-    findings = check_circuit(demo_design(), row[0])
-    steps = {step.symbol: step.value for step in find(findings, "voltage_drop", row[0]).steps}
+    drop = find(check(demo_design()), "voltage_drop", row[0])
+    steps = {step.symbol: step.value for step in drop.steps}
     assert steps["V_branch"] == pytest.approx(row[6], abs=0.006)
 
 

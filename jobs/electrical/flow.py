@@ -1,0 +1,152 @@
+"""Voltages and currents of a design in one operating mode: the design handed to the solver."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from jobs.electrical.design import Circuit, Load, LoadModel, Mode, ModeSource
+from jobs.electrical.elimination import Plan, plan
+from jobs.electrical.network import Branch, Demand, Network, NoOperatingPoint, Solved, Source
+from jobs.electrical.runs import Runs
+from jobs.electrical.solver import solve
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Wiring:
+    """The network of a design for one supply voltage and one set of closed links."""
+
+    network: Network
+    planned: Plan
+    supply_node: dict[str, int]
+    feed_node: dict[str, int]
+    # Where a circuit's loads hang; where data are missing they hang as near as is known.
+    circuit_node: dict[str, int]
+    # Circuits whose own or whose feed's resistance is not known: their voltage is not known.
+    unknown: frozenset[str]
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Flow:
+    """One mode solved. `fault` says why there is no answer; then the other fields are empty."""
+
+    mode: Mode
+    supply_v: float
+    voltage_v: dict[str, float]
+    supply_a: dict[str, float]
+    fault: str = ""
+
+
+def wire(runs: Runs, mode: Mode) -> Wiring:
+    """Feeds and circuits as branches, supplies as sources; returns are part of the branches.
+
+    With the engine or shore power on, the regulator holds the bus voltage; on the battery its
+    internal resistance counts.
+    """
+    design = runs.design
+    names: list[str] = []
+    supply_node, feed_node, circuit_node = {}, {}, {}
+    branches: list[Branch] = []
+    unknown: set[str] = set()
+    for supply in design.supplies:
+        supply_node[supply.ref] = len(names)
+        names.append(f"supply {supply.ref}")
+    for feed in design.feeds:
+        start, loop = supply_node[feed.supply], runs.feed_runs[feed.ref].loop_ohm
+        if loop is None:
+            feed_node[feed.ref] = start
+            unknown.update(c.ref for c in runs.circuits_of[feed.ref] if not c.whole_feed)
+        else:
+            feed_node[feed.ref] = len(names)
+            branches.append(Branch(a=start, b=len(names), resistance_ohm=loop))
+            names.append(f"feed {feed.ref}")
+            if feed.second_supply is not None and feed.ref in mode.closed_links:
+                other = supply_node[feed.second_supply]
+                branches.append(Branch(a=start, b=other, resistance_ohm=loop))
+    for circuit in design.circuits:
+        start = feed_node[circuit.feed]
+        if circuit.whole_feed:
+            start = supply_node[runs.feeds[circuit.feed].supply]
+        loop = runs.circuit_runs[circuit.ref].loop_ohm
+        if loop is None:
+            circuit_node[circuit.ref] = start
+            unknown.add(circuit.ref)
+        else:
+            circuit_node[circuit.ref] = len(names)
+            branches.append(Branch(a=start, b=len(names), resistance_ohm=loop))
+            names.append(f"circuit {circuit.ref}")
+    on_battery = mode.source is ModeSource.BATTERY
+    sources = tuple(
+        Source(
+            node=supply_node[supply.ref],
+            voltage_v=mode.bus_v,
+            resistance_ohm=supply.internal_resistance_ohm if on_battery else 0.0,
+        )
+        for supply in design.supplies
+    )
+    network = Network(size=len(names), branches=tuple(branches), sources=sources)
+    return Wiring(
+        network=network,
+        planned=plan(network),
+        supply_node=supply_node,
+        feed_node=feed_node,
+        circuit_node=circuit_node,
+        unknown=frozenset(unknown),
+        names=tuple(names),
+    )
+
+
+def mode_demand(runs: Runs, wiring: Wiring, mode: Mode, *, at_peak: bool) -> Demand:
+    """What the circuits that are on in a mode take: at their peak, or average times duty."""
+    size = wiring.network.size
+    current, power, conductance = [0.0] * size, [0.0] * size, [0.0] * size
+    circuits = runs.circuits
+    for duty in mode.duty:
+        if duty.fraction == 0:
+            continue
+        circuit, node = circuits[duty.circuit], wiring.circuit_node[duty.circuit]
+        share = 1.0 if at_peak else duty.fraction
+        current[node] += share * (circuit.through_peak_a if at_peak else circuit.through_average_a)
+        for load, amps in _amps(circuit, at_peak=at_peak):
+            volts = load.rated_v or runs.design.nominal_v
+            if load.model is LoadModel.CURRENT:
+                current[node] += share * amps
+            elif load.model is LoadModel.POWER:
+                power[node] += share * amps * volts
+            else:
+                conductance[node] += share * amps / volts
+    return Demand(current_a=tuple(current), power_w=tuple(power), conductance_s=tuple(conductance))
+
+
+def _amps(circuit: Circuit, *, at_peak: bool) -> Iterator[tuple[Load, float]]:
+    for load in circuit.loads:
+        amps = load.peak_a if at_peak else load.average_a
+        if amps is not None:
+            yield load, load.quantity * amps
+
+
+def mode_flow(runs: Runs, wiring: Wiring, mode: Mode, *, at_peak: bool = True) -> Flow:
+    """Solve one mode. Voltages are given for every circuit whose wires are known."""
+    demand = mode_demand(runs, wiring, mode, at_peak=at_peak)
+    answer = solve(wiring.network, demand, planned=wiring.planned)
+    if isinstance(answer, NoOperatingPoint):
+        where = wiring.names[answer.node]
+        fault = f"{answer.reason} at {where}"
+        return Flow(mode=mode, supply_v=mode.bus_v, voltage_v={}, supply_a={}, fault=fault)
+    return _named(runs, wiring, mode, answer)
+
+
+def _named(runs: Runs, wiring: Wiring, mode: Mode, answer: Solved) -> Flow:
+    volts = answer.voltage_v
+    return Flow(
+        mode=mode,
+        supply_v=mode.bus_v,
+        voltage_v={
+            ref: volts[node]
+            for ref, node in wiring.circuit_node.items()
+            if ref not in wiring.unknown
+        },
+        supply_a={
+            supply.ref: amps + 0.0  # no minus zero
+            for supply, amps in zip(runs.design.supplies, answer.source_a, strict=True)
+        },
+    )
