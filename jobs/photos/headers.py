@@ -115,9 +115,7 @@ def _open(name: str, file: Any) -> tuple[str, int, int]:
     except PhotoError:
         raise
     except Image.DecompressionBombError:
-        raise PhotoError(
-            f"photo '{name}' has too many pixels; at most {MOST_PIXELS // 1_000_000} megapixels"
-        ) from None
+        raise PhotoError(f"photo '{name}' has too many pixels; at most {MOST_PIXELS:,}") from None
     except Exception:  # Pillow raises many kinds on damaged headers; all mean the same to people
         raise PhotoError(f"photo '{name}' is damaged: its header cannot be read") from None
 
@@ -130,10 +128,7 @@ def _check_dimensions(name: str, width: int, height: int) -> None:
             f"photo '{name}' is {width} x {height} pixels; at most {LONGEST_SIDE} on a side"
         )
     if width * height > MOST_PIXELS:
-        raise PhotoError(
-            f"photo '{name}' has {width * height / 1e6:.0f} megapixels; "
-            f"at most {MOST_PIXELS // 1_000_000}"
-        )
+        raise PhotoError(f"photo '{name}' has {width * height:,} pixels; at most {MOST_PIXELS:,}")
 
 
 def _check_scans(name: str, file: Any) -> None:

@@ -12,6 +12,7 @@ from pathlib import Path
 from PIL import Image, ImageOps
 
 from jobs.photos.files import LARGE, SMALL
+from jobs.photos.headers import FORMATS, MOST_PIXELS
 
 MEMORY_BYTES = 1_500 * 1024 * 1024
 CPU_SECONDS = 20
@@ -25,9 +26,7 @@ class ShrinkError(Exception):
 
 def shrink(source: Path, large: Path, small: Path) -> None:
     """Write both previews of one photo, upright, without any metadata (no place, no camera)."""
-    with warnings.catch_warnings(), Image.open(source, formats=("JPEG", "PNG", "WEBP")) as image:
-        warnings.simplefilter("error", Image.DecompressionBombWarning)
-        Image.MAX_IMAGE_PIXELS = 64_000_000
+    with _opened(source) as image:
         turn = image.getexif().get(_ORIENTATION, 1)
         # draft() keeps both sides at least this large, so ask in the photo's own aspect.
         image.draft("RGB", _fit(image.size, LARGE))
@@ -39,6 +38,14 @@ def shrink(source: Path, large: Path, small: Path) -> None:
     big = _upright(big, turn)
     _save(big, large)
     _save(big.resize(_fit(big.size, SMALL), Image.Resampling.LANCZOS), small)
+
+
+def _opened(source: Path) -> Image.Image:
+    """The header; too many pixels are an error here, whatever the header check had let pass."""
+    Image.MAX_IMAGE_PIXELS = MOST_PIXELS
+    with warnings.catch_warnings():
+        warnings.simplefilter("error", Image.DecompressionBombWarning)
+        return Image.open(source, formats=tuple(FORMATS))
 
 
 def _fit(size: tuple[int, int], longest: int) -> tuple[int, int]:
