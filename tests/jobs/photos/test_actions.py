@@ -58,14 +58,14 @@ def test_damaged_copy_is_never_covered_up(technician) -> None:
     path.chmod(0o640)
     path.write_bytes(data[:-1] + b"X")
     with pytest.raises(
-        PhotoError, match="photo 'a.jpg' was stored before, but that copy is damaged"
+        PhotoError, match=r"photo 'a\.jpg' was stored before, but that copy is damaged"
     ):
         store_photo(file=upload("a.jpg", data), by=technician)
     assert path.read_bytes() == data[:-1] + b"X"
 
 
 def test_refused_photo_leaves_nothing_behind(technician, settings) -> None:
-    with pytest.raises(PhotoError, match="photo 'x.jpg' is 0 bytes; at least 64"):
+    with pytest.raises(PhotoError, match=r"photo 'x\.jpg' is 0 bytes; at least 64"):
         store_photo(file=upload("x.jpg", b""), by=technician)
     assert Photo.objects.count() == 0
     assert files_under(settings.EVIDENCE_DIR) == []

@@ -109,7 +109,7 @@ def test_preview_changed_on_disk_is_refused_once_and_then_made_again(photo: Phot
     digest = preview_digests([photo.sha256])[photo.sha256]
     path = preview_path(photo.sha256, LARGE)
     path.write_bytes(path.read_bytes() + b"x")
-    with pytest.raises(DamagedFileError, match="preview of photo .* was changed on disk"):
+    with pytest.raises(DamagedFileError, match=r"preview of photo .* was changed on disk"):
         print_bytes(photo.sha256, digest)
     assert print_bytes(photo.sha256, preview_digests([photo.sha256])[photo.sha256])
 

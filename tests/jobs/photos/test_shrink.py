@@ -11,6 +11,10 @@ from jobs.photos.shrink import MEMORY_BYTES, ShrinkError, in_limited_child, shri
 from tests import pictures
 
 
+# Where the first stored pixel belongs, by the camera's orientation mark: (right, bottom).
+UPRIGHT_CORNER = dict(enumerate([(0, 0), (1, 0), (1, 1), (0, 1)] * 2, start=1))
+
+
 def make(tmp_path: Path, data: bytes) -> tuple[Image.Image, Image.Image]:
     source, large, small = tmp_path / "source", tmp_path / "large", tmp_path / "small"
     source.write_bytes(data)
@@ -52,17 +56,7 @@ def test_previews_stand_upright(tmp_path: Path, orientation: int) -> None:
         for y in (0, 1)
     }
     red = [place for place, (_, green, _) in corners.items() if green < 100]
-    expected = {
-        1: (0, 0),
-        2: (1, 0),
-        3: (1, 1),
-        4: (0, 1),
-        5: (0, 0),
-        6: (1, 0),
-        7: (1, 1),
-        8: (0, 1),
-    }
-    assert red == [expected[orientation]]
+    assert red == [UPRIGHT_CORNER[orientation]]
 
 
 def test_previews_hold_no_metadata(tmp_path: Path) -> None:
