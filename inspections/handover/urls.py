@@ -1,5 +1,24 @@
 """Addresses of the handover slice."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from inspections.handover import views
+
+UNIT = "jobs/<str:number>/units/<str:unit>/"
+PACKET = UNIT + "packet/"
+
+urlpatterns = [
+    path(PACKET, views.packet_detail, name="packet_detail"),
+    path(PACKET + "build/", views.packet_build, name="packet_build"),
+    path(PACKET + "send/", views.packet_send, name="packet_send"),
+    path(
+        PACKET + "links/<int:link_id>/revoke/", views.packet_link_revoke, name="packet_link_revoke"
+    ),
+    path(PACKET + "<int:revision>/status/", views.packet_status, name="packet_status"),
+    path(PACKET + "<int:revision>/file/", views.packet_file, name="packet_file"),
+    path(UNIT + "receipt/", views.receipt_record, name="receipt_record"),
+    path(UNIT + "training/", views.training_record, name="training_record"),
+    path(UNIT + "items/<int:item_id>/close/", views.item_close, name="item_close"),
+    path("p/<str:token>/", views.packet_open, name="packet_open"),
+    path("p/<str:token>/file/", views.packet_open_file, name="packet_open_file"),
+]

@@ -1,0 +1,185 @@
+"""Packets, receipt, training and acceptance. Receipt and acceptance are two different words."""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from inspections.handover.contents import gather
+from inspections.handover.facts import state_word
+from inspections.handover.models import Acceptance, Packet, PunchItem, Receipt, Training
+from jobs.audit.record import display_name, record
+from jobs.documents.actions import request_document
+from jobs.documents.frame import frame
+from jobs.models import Document, Job, Shop, Unit
+
+Answer = Acceptance.Answer
+
+
+class HandoverError(Exception):
+    """Why a step is not possible, as a sentence."""
+
+
+def build_packet(*, unit: Unit, by: User | str) -> Packet:
+    """The unit's packet as the rows stand. Nothing changed since the last one: that one.
+
+    Draft until the unit is released. Gathering happens before the transaction: it only reads.
+    """
+    last = unit.packets.first()
+    contents = gather(unit, revision=last.revision if last else 1)
+    draft = not hasattr(unit, "release")
+    if last is not None and last.data_sha256 == contents.sha256 and last.draft == draft:
+        return last
+    revision = last.revision + 1 if last else 1
+    if revision != 1:
+        contents = gather(unit, revision=revision)
+    shop = Shop.objects.get(pk=1)
+    mark = f"Job {unit.job.number} · Unit {unit.number} · Packet {revision}"
+    with transaction.atomic():
+        document = request_document(
+            kind="packet",
+            title=f"Delivery packet {unit.number}, revision {revision}",
+            file_name=f"packet-{unit.job.number}-{unit.number}-r{revision}.pdf",
+            sections=contents.sections,
+            frame=frame(page_size=shop.page_size, mark=mark, state=state_word(unit), draft=draft),
+            attachments=contents.attachments,
+        )
+        try:
+            with transaction.atomic():
+                packet = Packet.objects.create(
+                    unit=unit,
+                    revision=revision,
+                    draft=draft,
+                    data_sha256=contents.sha256,
+                    document=document,
+                    made_by=display_name(by),
+                )
+        except IntegrityError:  # a double click: the first one made it
+            return unit.packets.get(revision=revision)
+        _tell(unit, by, "built", f"Delivery packet revision {revision} asked for.")
+    return packet
+
+
+def _tell(unit: Unit, by: Any, verb: str, sentence: str) -> None:
+    record(by=by, verb=verb, subject=unit, job=unit.job.number, sentence=sentence)
+
+
+@transaction.atomic
+def record_receipt(
+    *,
+    unit: Unit,
+    by: User,
+    received_by: str,
+    odometer_mi: int,
+    keys: int,
+    condition: str = "",
+    received_at: datetime | None = None,
+) -> Receipt:
+    """Somebody took the vehicle away. Only a released unit may leave."""
+    if not hasattr(unit, "release"):
+        raise HandoverError(f"Unit {unit.number} is not released; it may not leave yet.")
+    if unit.odometer_mi is not None and odometer_mi < unit.odometer_mi:
+        raise HandoverError(
+            f"Odometer {odometer_mi} mi is below the {unit.odometer_mi} mi on arrival."
+        )
+    try:
+        with transaction.atomic():
+            receipt = Receipt.objects.create(
+                unit=unit,
+                received_by=received_by,
+                received_at=received_at or timezone.now(),
+                odometer_mi=odometer_mi,
+                keys=keys,
+                condition=condition,
+                handed_over_by=display_name(by),
+            )
+    except IntegrityError:
+        raise HandoverError(f"The receipt of {unit.number} is already recorded.") from None
+    _tell(unit, by, "received", f"Unit {unit.number} received by {received_by}. Not accepted yet.")
+    return receipt
+
+
+@transaction.atomic
+def record_training(*, unit: Unit, by: User, name: str, topics: str, on: date) -> Training:
+    training = Training.objects.create(
+        unit=unit, name=name, topics=topics, on=on, trainer=display_name(by)
+    )
+    _tell(unit, by, "trained", f"{name} trained on {unit.number}: {topics}.")
+    return training
+
+
+def acceptance_blockers(packet: Packet) -> list[str]:
+    """Why the customer cannot accept on this packet yet, as sentences."""
+    found = []
+    if packet.draft:
+        found.append("This packet is a draft; the unit is not released yet.")
+    if packet.document.state != Document.State.DONE:
+        found.append("The packet is still being made.")
+    newest = packet.unit.packets.first()
+    if newest is not None and newest.pk != packet.pk:
+        found.append(f"A newer packet, revision {newest.revision}, replaced this one.")
+    return found
+
+
+@transaction.atomic
+def accept_unit(
+    *,
+    packet: Packet,
+    answer: str,
+    name: str,
+    packet_sha256: str,
+    comment: str = "",
+    items: Sequence[str] = (),
+    ip: str | None = None,
+    recorded_by: str = "",
+    at: datetime | None = None,
+) -> Acceptance:
+    """The authorised customer's word, bound to the packet that was shown. Said once."""
+    unit = Unit.objects.select_for_update().select_related("job").get(pk=packet.unit_id)
+    given = unit.acceptances.exclude(answer=Answer.REJECTED).first()
+    if given is not None:
+        raise HandoverError(
+            f"{given.name} already accepted this unit on {given.at:%-d %b %Y} at {given.at:%H:%M}."
+        )
+    if blocked := acceptance_blockers(packet):
+        raise HandoverError(" ".join(blocked))
+    if packet_sha256 != packet.data_sha256:
+        raise HandoverError("The packet changed since you opened it. Look at it again.")
+    if answer == Answer.ACCEPTED and items:
+        answer = Answer.PUNCH_LIST
+    if answer == Answer.REJECTED and not comment.strip():
+        raise HandoverError("Say why you reject the unit, so that the shop can put it right.")
+    acceptance = Acceptance.objects.create(
+        unit=unit,
+        packet=packet,
+        answer=answer,
+        name=name.strip(),
+        comment=comment.strip(),
+        packet_sha256=packet_sha256,
+        at=at or timezone.now(),
+        ip=ip,
+        recorded_by=recorded_by,
+    )
+    PunchItem.objects.bulk_create(PunchItem(unit=unit, text=text) for text in items)
+    waiting = Unit.objects.filter(job=unit.job).exclude(
+        acceptances__answer__in=["accepted", "punch"]
+    )
+    if answer != Answer.REJECTED and not waiting.exists():
+        Job.objects.filter(pk=unit.job_id).exclude(state=Job.State.CANCELLED).update(
+            state=Job.State.DELIVERED
+        )
+    word = acceptance.get_answer_display().lower()
+    _tell(unit, name, answer, f"Unit {unit.number} {word} by {name}.")
+    return acceptance
+
+
+@transaction.atomic
+def close_item(*, item: PunchItem, by: User) -> None:
+    closed = PunchItem.objects.filter(pk=item.pk, closed_on=None).update(
+        closed_on=timezone.localdate()
+    )
+    if closed:
+        _tell(item.unit, by, "closed", f"Open item done: {item.text}.")

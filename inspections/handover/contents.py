@@ -1,0 +1,95 @@
+"""The whole packet as plain data, gathered once from the rows."""
+
+import csv
+import hashlib
+import io
+import json
+from dataclasses import dataclass
+from typing import Any
+
+from inspections.handover import design_sections as design
+from inspections.handover import facts
+from inspections.handover import quality_sections as quality
+from inspections.handover.facts import Section, section
+from jobs.build_sheet.review import Review, review
+from jobs.electrical.design_json import to_json
+from jobs.models import Unit
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PacketContents:
+    sections: list[Section]
+    attachments: list[dict[str, str]]
+    sha256: str
+
+
+def gather(unit: Unit, *, revision: int) -> PacketContents:
+    """Everything the packet says. `sha256` covers all of it but the cover that prints it."""
+    found = review(unit.job, unit=unit)
+    checks = quality.checks_of(unit)
+    attachments = _attachments(unit, found, checks)
+    body = [
+        facts.summary(unit),
+        design.equipment(unit),
+        *design.schedules(unit.job, found, quality.measured_values(checks)),
+        design.legends(found),
+        design.energy(unit.job, found),
+        design.weights(unit, found),
+        *quality.readings(checks),
+        quality.deviations(unit, design.deviations_of_design(found)),
+        quality.photos(unit, checks),
+        facts.hazards(unit),
+        facts.care(unit),
+        section("attachments", "Attachments", "attachments", files=_named(attachments)),
+    ]
+    kept = [one for one in body if one is not None]
+    digest = _digest({"sections": kept, "attachments": attachments})
+    contents = {
+        "key": "contents",
+        "title": "Contents",
+        "template": "print/contents.html",
+        "data": {},
+    }
+    return PacketContents(
+        sections=[facts.cover(unit, revision, digest), contents, *kept],
+        attachments=attachments,
+        sha256=digest,
+    )
+
+
+def _digest(content: Any) -> str:
+    text = json.dumps(content, sort_keys=True, ensure_ascii=False, default=str)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _attachments(unit: Unit, found: Review, checks: list[Any]) -> list[dict[str, str]]:
+    name = f"{unit.job.number}-{unit.number}"
+    table = io.StringIO()
+    rows = [
+        design.schedule_row(row, quality.measured_values(checks).get(row.item.ref, {}))
+        | {"feed": row.item.feed.ref}
+        for row in found.circuits
+    ]
+    if rows:
+        writer = csv.DictWriter(table, fieldnames=list(rows[0]))
+        writer.writeheader()
+        writer.writerows(rows)
+    data = {
+        "design": to_json(found.design),
+        "findings": design.as_data(found),
+        "vin": unit.vin,
+        "unit": unit.number,
+    }
+    return [
+        {"name": f"{name}-circuits.csv", "media_type": "text/csv", "text": table.getvalue()},
+        {
+            "name": f"{name}-as-built.json",
+            "media_type": "application/json",
+            "text": json.dumps(data, indent=1, ensure_ascii=False, default=str),
+        },
+    ]
+
+
+def _named(attachments: list[dict[str, str]]) -> list[dict[str, str]]:
+    words = {"text/csv": "Circuit schedule as a table", "application/json": "As-built design data"}
+    return [{"name": a["name"], "what": words[a["media_type"]]} for a in attachments]

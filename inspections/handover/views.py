@@ -1,0 +1,199 @@
+"""Handover pages of the shop: packet, receipt, training, link; and the customer's own page."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from config.access import INSPECTOR, MANAGER, any_role, public, role_required
+from inspections.handover import actions
+from inspections.handover.forms import AcceptanceForm, ReceiptForm, SendForm, TrainingForm
+from inspections.handover.models import Packet, PunchItem
+from jobs.documents.responses import document_status, download
+from jobs.intake.links import PACKET, make_link, opened_by_link, revoke_link
+from jobs.models import CustomerLink, Unit
+
+
+def _unit(number: str, unit: str) -> Unit:
+    query = Unit.objects.select_related("job__agency", "release", "receipt")
+    return get_object_or_404(query, job__number=number, number=unit)
+
+
+def _packet(number: str, unit: str, revision: int) -> Packet:
+    query = Packet.objects.select_related("document", "unit__job")
+    return get_object_or_404(query, unit__job__number=number, unit__number=unit, revision=revision)
+
+
+def _page(request: HttpRequest, unit: Unit, *, status: int = 200, **forms: Any) -> HttpResponse:
+    packets = unit.packets.select_related("document")
+    newest = packets.first()
+    args = [unit.job.number, unit.number]
+    context = {
+        "unit": unit,
+        "job": unit.job,
+        "packets": packets,
+        "packet": newest,
+        "document": newest.document if newest else None,
+        "status_url": newest
+        and reverse("inspections:packet_status", args=[*args, newest.revision]),
+        "download_url": newest
+        and reverse("inspections:packet_file", args=[*args, newest.revision]),
+        "release": getattr(unit, "release", None),
+        "receipt": getattr(unit, "receipt", None),
+        "trainings": unit.trainings.all(),
+        "acceptances": unit.acceptances.select_related("packet"),
+        "items": unit.punch_items.all(),
+        "links": unit.job.links.filter(purpose=PACKET, subject_id=unit.pk),
+        "receipt_form": ReceiptForm(initial={"keys": unit.keys}),
+        "training_form": TrainingForm(),
+        "send_form": SendForm(),
+        **forms,
+    }
+    return render(request, "inspections/handover/packet_detail.html", context, status=status)
+
+
+@require_safe
+@any_role
+def packet_detail(request: HttpRequest, number: str, unit: str) -> HttpResponse:
+    return _page(request, _unit(number, unit))
+
+
+@require_POST
+@role_required(MANAGER, INSPECTOR)
+def packet_build(request: HttpRequest, number: str, unit: str) -> HttpResponse:
+    packet = actions.build_packet(unit=_unit(number, unit), by=request.user)
+    messages.success(request, f"Packet revision {packet.revision} is asked for.")
+    return redirect("inspections:packet_detail", number, unit)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@any_role
+def packet_status(request: HttpRequest, number: str, unit: str, revision: int) -> HttpResponse:
+    packet = _packet(number, unit, revision)
+    return document_status(
+        request,
+        packet.document,
+        download_url=reverse("inspections:packet_file", args=[number, unit, revision]),
+        back_url=reverse("inspections:packet_detail", args=[number, unit]),
+    )
+
+
+@require_safe
+@any_role
+def packet_file(request: HttpRequest, number: str, unit: str, revision: int) -> HttpResponse:
+    return download(_packet(number, unit, revision).document)
+
+
+@require_POST
+@role_required(MANAGER)
+def packet_send(request: HttpRequest, number: str, unit: str) -> HttpResponse:
+    """Make the link that the customer opens without an account. The secret is shown once."""
+    found = _unit(number, unit)
+    form = SendForm(request.POST)
+    if not form.is_valid():
+        return _page(request, found, send_form=form, status=422)
+    _, token = make_link(
+        job=found.job,
+        purpose=PACKET,
+        subject_id=found.pk,
+        sent_to=form.cleaned_data["sent_to"],
+        by=request.user,
+    )
+    url = request.build_absolute_uri(reverse("inspections:packet_open", args=[token]))
+    return _page(request, found, new_link=url)
+
+
+@require_POST
+@role_required(MANAGER)
+def packet_link_revoke(request: HttpRequest, number: str, unit: str, link_id: int) -> HttpResponse:
+    found = _unit(number, unit)
+    link = get_object_or_404(
+        CustomerLink, pk=link_id, job=found.job, purpose=PACKET, subject_id=found.pk
+    )
+    if link.revoked_at is None:
+        revoke_link(link=link, by=request.user)
+    return redirect("inspections:packet_detail", number, unit)
+
+
+@require_POST
+@role_required(MANAGER)
+def receipt_record(request: HttpRequest, number: str, unit: str) -> HttpResponse:
+    found = _unit(number, unit)
+    form = ReceiptForm(request.POST)
+    if form.is_valid():
+        try:
+            actions.record_receipt(unit=found, by=request.user, **form.cleaned_data)
+            return redirect("inspections:packet_detail", number, unit)
+        except actions.HandoverError as error:
+            form.add_error(None, str(error))
+    return _page(request, found, receipt_form=form, status=422)
+
+
+@require_POST
+@role_required(MANAGER)
+def training_record(request: HttpRequest, number: str, unit: str) -> HttpResponse:
+    found = _unit(number, unit)
+    form = TrainingForm(request.POST)
+    if form.is_valid():
+        actions.record_training(unit=found, by=request.user, **form.cleaned_data)
+        return redirect("inspections:packet_detail", number, unit)
+    return _page(request, found, training_form=form, status=422)
+
+
+@require_POST
+@role_required(MANAGER)
+def item_close(request: HttpRequest, number: str, unit: str, item_id: int) -> HttpResponse:
+    found = _unit(number, unit)
+    item = get_object_or_404(PunchItem, pk=item_id, unit=found)
+    actions.close_item(item=item, by=request.user)
+    return redirect("inspections:packet_detail", number, unit)
+
+
+@public
+@require_http_methods(["GET", "HEAD", "POST"])
+@opened_by_link(PACKET)
+def packet_open(request: HttpRequest, link: CustomerLink) -> HttpResponse:
+    """The customer's page: the packet, what is open, and accept or reject. GET changes nothing."""
+    unit = get_object_or_404(
+        Unit.objects.select_related("job__agency", "release"), pk=link.subject_id, job=link.job
+    )
+    packet = unit.packets.select_related("document").first()
+    shown = packet.data_sha256 if packet else ""
+    form = AcceptanceForm(request.POST or None, initial={"packet_sha256": shown})
+    status = 200
+    if request.method == "POST":
+        status = 422
+        if packet is not None and form.is_valid():
+            try:
+                actions.accept_unit(
+                    packet=packet, ip=request.META.get("REMOTE_ADDR"), **form.cleaned_data
+                )
+                return redirect(request.path)
+            except actions.HandoverError as error:
+                form.add_error(None, str(error))
+                status = 409
+    context = {
+        "unit": unit,
+        "job": unit.job,
+        "packet": packet,
+        "blockers": actions.acceptance_blockers(packet) if packet else ["No packet yet."],
+        "acceptance": unit.acceptances.last(),
+        "items": unit.punch_items.all(),
+        "form": form,
+        "file_url": f"{request.path}file/",
+    }
+    return render(request, "inspections/handover/packet_open.html", context, status=status)
+
+
+@public
+@require_safe
+@opened_by_link(PACKET)
+def packet_open_file(request: HttpRequest, link: CustomerLink) -> HttpResponse:
+    packets = Packet.objects.filter(unit_id=link.subject_id, unit__job=link.job, draft=False)
+    packet = packets.select_related("document").first()
+    if packet is None:
+        raise Http404("There is no packet yet.")
+    return download(packet.document)
