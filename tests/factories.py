@@ -1,10 +1,13 @@
 """Rows for tests, made by typed keyword-only functions. What a test does not name is plausible."""
 
 from datetime import date
+from decimal import Decimal
 from itertools import count
 from typing import Any
 
-from jobs.models import Agency, FurnishedItem, Job, Requirement, Unit
+from jobs.models import Agency, FurnishedItem, Job, Quote, Requirement, Unit
+from jobs.quoting.actions import draft_quote
+from jobs.quoting.pricing import PricedInput
 
 # An invented VIN whose check digit is right; its region letter is unassigned.
 VIN = "0DEVN4HB7TS000417"
@@ -51,3 +54,35 @@ def make_furnished_item(
     *, job: Job | None = None, description: str = "Two-way radio, 50 W", **fields: Any
 ) -> FurnishedItem:
     return FurnishedItem.objects.create(job=job or make_job(), description=description, **fields)
+
+
+def make_exempt_agency(**fields: Any) -> Agency:
+    """A public agency with a certificate that is valid for a long time."""
+    return make_agency(
+        **{
+            "exempt": True,
+            "certificate_number": "NTM-EX-0917",
+            "certificate_state": "State of Northmere",
+            "certificate_expires_on": date(2099, 12, 31),
+            "bill_to": "Harbour Rescue District\nPier Office",
+            **fields,
+        }
+    )
+
+
+def make_draft_quote(
+    *, by: Any, job: Job | None = None, lines: list[PricedInput] | None = None, **terms: Any
+) -> Quote:
+    """A draft with two light bars and a radio; exempt from tax."""
+    job = job or make_job(agency=make_exempt_agency())
+    plain = [
+        PricedInput(
+            section="Warning lights", ref="L01", code="LB-60", description="Roof light bar",
+            quantity=Decimal(2), unit_cents=200_000, minutes=360, cost_cents=120_000,
+        ),
+        PricedInput(
+            section="Radio", ref="L02", code="RD-1", description="Two-way radio",
+            unit_cents=90_000, minutes=90,
+        ),
+    ]  # fmt: skip
+    return draft_quote(job=job, lines=plain if lines is None else lines, by=by, **terms)

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobs.quoting import comparison, matching, pricing
+from jobs.quoting import comparison, matching, pricing, words
 from jobs.quoting.models import LineKind
 from jobs.quoting.pricing import (
     COMPUTED,
@@ -273,7 +273,7 @@ def test_share_is_symmetrical_about_zero(cents, basis_points):
 # The code itself
 
 
-@pytest.mark.parametrize("module", [pricing, comparison, matching])
+@pytest.mark.parametrize("module", [pricing, comparison, matching, words])
 def test_no_float_anywhere(module):
     tree = ast.parse(Path(module.__file__).read_text())
     for node in ast.walk(tree):
