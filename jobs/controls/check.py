@@ -133,7 +133,7 @@ def _heads(logic: Logic, signals: dict[str, Signal]) -> Iterator[tuple[str, str]
         for pattern in head.patterns:
             if extra := set(pattern.colours) - set(head.colours):
                 yield path, f"{pattern.name} uses {min(extra)}, which {head.name} does not have."
-            if len(pattern.colours) > head.max_colours_lit:
+            if len(pattern.colours) > head.max_colours_lit and not pattern.alternates:
                 limit = head.max_colours_lit
                 yield (
                     path,

@@ -112,7 +112,7 @@ def moment(cone: Cone, true: int, on: tuple[str, ...] = ()) -> Moment:
     variables = cone.model.readings.variables
     values: dict[str, int] = {}
     hidden: set[str] = set()
-    run_out = []
+    timers: dict[str, list[str]] = {"on": [], "off": []}
     for number in cone.inputs:
         variable = variables[number]
         is_on = true >> number & 1
@@ -120,8 +120,8 @@ def moment(cone: Cone, true: int, on: tuple[str, ...] = ()) -> Moment:
             values[variable.name] = values.get(variable.name, 0) | is_on << variable.bit
         elif variable.role is Role.KNOWN and not is_on:
             hidden.add(variable.name)
-        elif variable.role is Role.TIMER and is_on == (variable.tag == "on"):
-            run_out.append(variable.name)
+        elif variable.role is Role.TIMER and is_on:
+            timers[variable.tag].append(variable.name)
     settings = tuple(
         Setting(
             signal=name,
@@ -131,4 +131,4 @@ def moment(cone: Cone, true: int, on: tuple[str, ...] = ()) -> Moment:
         for name, signal in cone.model.readings.signals.items()
         if name in values or name in hidden
     )
-    return Moment(settings=settings, run_out=tuple(run_out), on=on)
+    return Moment(settings=settings, waited=tuple(timers["on"]), held=tuple(timers["off"]), on=on)

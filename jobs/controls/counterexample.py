@@ -65,17 +65,27 @@ def _sentence(
 ) -> str:
     words = Words(trail.cone.model.logic)
     steps = [_step(words, each) for each in before]
+    final = _seen(trail.cone, trail.last)
     start = f"After power-up: {'; then '.join(steps)}. Then: " if steps else ""
-    now = listed([words.setting(each) for each in matters], "and") or "whatever is set"
-    return f"{start}{capital(now)}. {capital(_verdict(trail, words, interlock))}."
+    moved = [words.setting(each) for each in matters if not words.resting(each)]
+    resting = [words.setting(each) for each in matters if words.resting(each)]
+    now = (listed(moved, "and") or "everything is at rest") + _waiting(words, final)
+    rest = f" As at rest: {listed(resting, 'and')}." if resting and moved else ""
+    return f"{start}{capital(now)}.{rest} {capital(_verdict(trail, words, interlock))}."
 
 
 def _step(words: Words, shown: Moment) -> str:
     """What differs from a parked, untouched vehicle."""
-    moved = [
-        words.setting(each) for each in shown.settings if not each.known or not words.resting(each)
-    ]
-    return listed(moved, "and") or "nothing is touched"
+    moved = [words.setting(each) for each in shown.settings if not words.resting(each)]
+    return (listed(moved, "and") or "everything is at rest") + _waiting(words, shown)
+
+
+def _waiting(words: Words, shown: Moment) -> str:
+    """“, after 2 s”, “, within 10 s”: which delays have run out and which have not."""
+    after = [f"{words.rules[name].on_delay_s:g} s" for name in shown.waited]
+    within = [f"{words.rules[name].off_delay_s:g} s" for name in shown.held]
+    waited = f", after {listed(after, 'and')}" if after else ""
+    return waited + (f", within {listed(within, 'and')}" if within else "")
 
 
 def _verdict(trail: Trail, words: Words, interlock: Interlock) -> str:

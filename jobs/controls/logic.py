@@ -18,7 +18,12 @@ class Term:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Output:
-    """Something a rule drives. `series` names an output that must also be on for energy to flow."""
+    """Something a rule drives.
+
+    `series` names an output that must also be on for energy to flow, `second_means` says how a
+    person takes the energy away. `needs` names the kind of channel; lamps and buzzers that the
+    control head carries need none.
+    """
 
     name: str
     label: str
@@ -66,12 +71,16 @@ class Rule:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Pattern:
-    """What a head shows when it is the first of its list whose condition is true."""
+    """What a head shows when it is the first of its list whose condition is true.
+
+    One that alternates lights its colours one after the other, never together.
+    """
 
     name: str
     when: Expression
     colours: tuple[str, ...] = ()
     flash: str = "steady"
+    alternates: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -84,6 +93,8 @@ class Head:
     colours: tuple[str, ...]
     patterns: tuple[Pattern, ...]
     max_colours_lit: int = 1
+    load_ma: int = 0
+    peak_ma: int = 0
     unsafe: tuple[Substitution, ...] = ()
 
 

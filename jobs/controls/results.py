@@ -14,10 +14,14 @@ class Setting:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Moment:
-    """All signals that play a part, the timers that have run out, and the outputs then on."""
+    """All signals that play a part, rules whose delays matter, and the outputs then on.
+
+    `waited` rules have been true for their whole on delay, `held` ones are inside their off delay.
+    """
 
     settings: tuple[Setting, ...]
-    run_out: tuple[str, ...] = ()
+    waited: tuple[str, ...] = ()
+    held: tuple[str, ...] = ()
     on: tuple[str, ...] = ()
 
 

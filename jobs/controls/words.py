@@ -23,6 +23,7 @@ class Words:
         self.signals = {signal.name: signal for signal in logic.signals}
         self.terms = {term.name: term.label for term in logic.terms}
         self.outputs = {output.name: output.label for output in logic.outputs}
+        self.rules = {rule.name: rule for rule in logic.rules}
 
     def phrase(self, expression: Expression) -> str:
         """“gear is P, park brake is set and (engine is running or shore cord is in)”."""
@@ -79,8 +80,10 @@ class Words:
         return f"{signal.label} is unknown" + (f" (in truth {value})" if value else "")
 
     def resting(self, setting: Setting) -> bool:
+        """Whether the setting is that of a parked, untouched vehicle."""
         signal = self.signals[setting.signal]
-        return signal.index(setting.value) == signal.rest_index
+        value = setting.value or signal.example(signal.rest_index)
+        return setting.known and signal.index(value) == signal.rest_index
 
     def rule(self, rule: Rule) -> str:
         """“Mast up turns on when …, after 2 s; it stays on until …”."""
