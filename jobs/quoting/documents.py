@@ -56,9 +56,7 @@ def _request(
         kind=kind,
         title=title,
         file_name=file_name,
-        sections=[
-            {"key": kind, "title": title, "template": template, "data": {**data, **people}}
-        ],
+        sections=[{"key": kind, "title": title, "template": template, "data": {**data, **people}}],
         frame=frame(
             page_size=shop.page_size,
             mark=f"Job {job.number} · {title}",

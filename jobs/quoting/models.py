@@ -1,11 +1,23 @@
 """Priced promises. A quote revision is frozen once offered; money is integer cents everywhere."""
 
+from typing import Any
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
 from jobs.documents.models import Document
 from jobs.intake.models import Job
+
+
+OFFERED_PAIR = Q(offered_at__isnull=True, offered_by__isnull=True) | Q(
+    offered_at__isnull=False, offered_by__isnull=False
+)
+
+
+def kept(to: Any) -> Any:
+    """A row that cannot go away while we point at it."""
+    return models.ForeignKey(to, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
 
 
 class Quote(models.Model):
@@ -44,12 +56,8 @@ class Quote(models.Model):
     # Digest over every line and term, fixed when offered; an approval names it.
     digest = models.CharField(max_length=64, blank=True)
     offered_at = models.DateTimeField(null=True, blank=True)
-    offered_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
-    )
-    document = models.ForeignKey(
-        Document, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
-    )
+    offered_by = kept(settings.AUTH_USER_MODEL)
+    document = kept(Document)
     version = models.PositiveIntegerField(default=0)
     created_at = models.DateTimeField(auto_now_add=True)
 
@@ -57,22 +65,17 @@ class Quote(models.Model):
         ordering = ["job", "id"]
         constraints = [
             models.UniqueConstraint(fields=["job", "revision"], name="jobs_quote_revision"),
-            models.UniqueConstraint(
-                fields=["job"], condition=Q(state="draft"), name="jobs_quote_one_draft"
-            ),
-            models.UniqueConstraint(
-                fields=["job"], condition=Q(state="offered"), name="jobs_quote_one_offered"
-            ),
-            models.UniqueConstraint(
-                fields=["job"], condition=Q(state="approved"), name="jobs_quote_one_approved"
+            *(
+                models.UniqueConstraint(
+                    fields=["job"], condition=Q(state=state), name=f"jobs_quote_one_{state}"
+                )
+                for state in ("draft", "offered", "approved")
             ),
             models.CheckConstraint(
                 condition=Q(discount_bp__lte=10_000), name="jobs_quote_discount_at_most_100"
             ),
             models.CheckConstraint(
-                condition=Q(offered_at__isnull=True, offered_by__isnull=True)
-                | Q(offered_at__isnull=False, offered_by__isnull=False),
-                name="jobs_quote_both_offered_at_and_offered_by",
+                condition=OFFERED_PAIR, name="jobs_quote_both_offered_at_and_offered_by"
             ),
         ]
 
@@ -232,12 +235,8 @@ class ChangeOrder(models.Model):
     digest = models.CharField(max_length=64, blank=True)
     note = models.TextField("Effect on the work", blank=True)
     offered_at = models.DateTimeField(null=True, blank=True)
-    offered_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
-    )
-    document = models.ForeignKey(
-        Document, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
-    )
+    offered_by = kept(settings.AUTH_USER_MODEL)
+    document = kept(Document)
     version = models.PositiveIntegerField(default=0)
     created_by = models.CharField(max_length=150)
     created_at = models.DateTimeField(auto_now_add=True)
@@ -247,9 +246,7 @@ class ChangeOrder(models.Model):
         constraints = [
             models.UniqueConstraint(fields=["job", "number"], name="jobs_changeorder_number"),
             models.CheckConstraint(
-                condition=Q(offered_at__isnull=True, offered_by__isnull=True)
-                | Q(offered_at__isnull=False, offered_by__isnull=False),
-                name="jobs_changeorder_both_offered_at_and_offered_by",
+                condition=OFFERED_PAIR, name="jobs_changeorder_both_offered_at_and_offered_by"
             ),
         ]
 

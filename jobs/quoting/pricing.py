@@ -17,7 +17,6 @@ from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
 
 WHOLE_BP = 10_000
-MINUTES_PER_HOUR = 60
 STANDARD_LABOUR = "Installation labour"
 
 
@@ -93,7 +92,6 @@ class Terms:
 
 
 def standard_rates(cents_per_hour: int) -> tuple[LabourRate, ...]:
-    """A shop with one rate for all installation work."""
     return (LabourRate(labour_class=STANDARD_LABOUR, cents_per_hour=cents_per_hour),)
 
 
@@ -151,7 +149,7 @@ def labour_cents(*, minutes: int, cents_per_hour: int) -> int:
     >>> labour_cents(minutes=14_508, cents_per_hour=11_800)
     2853240
     """
-    return half_up(Decimal(minutes) * cents_per_hour / MINUTES_PER_HOUR)
+    return half_up(Decimal(minutes) * cents_per_hour / 60)
 
 
 def percent(basis_points: int) -> str:
@@ -199,15 +197,15 @@ def _given(item: PricedInput, terms: Terms) -> PricedLine:
         work = labour_cents(minutes=item.minutes, cents_per_hour=item.unit_cents)
         return _line(item, work, terms)
     discounted = item.kind in GOODS and item.discountable and not item.firm
-    discount_bp = terms.discount_bp if discounted else 0
-    net = goods_cents(quantity=item.quantity, unit_cents=item.unit_cents, discount_bp=discount_bp)
+    off = terms.discount_bp if discounted else 0
+    net = goods_cents(quantity=item.quantity, unit_cents=item.unit_cents, discount_bp=off)
     if item.kind != Kind.OPTION or item.firm:
-        return _line(item, net, terms, discount_bp=discount_bp)
+        return _line(item, net, terms, discount_bp=off)
     rate = terms.cents_per_hour(item.labour_class)
     work = labour_cents(minutes=item.minutes, cents_per_hour=rate)
     amount = net + work + share(net, terms.supplies_bp)
     untaxed = 0 if terms.labour_taxable else work
-    return _line(item, amount, terms, discount_bp=discount_bp, untaxed_cents=untaxed)
+    return _line(item, amount, terms, discount_bp=off, untaxed_cents=untaxed)
 
 
 def _labour(items: Sequence[PricedInput], terms: Terms) -> Iterator[PricedLine]:
@@ -227,8 +225,7 @@ def _labour(items: Sequence[PricedInput], terms: Terms) -> Iterator[PricedLine]:
                 labour_class=rate.labour_class,
                 taxable=terms.labour_taxable,
             )
-            work = labour_cents(minutes=minutes, cents_per_hour=rate.cents_per_hour)
-            yield _line(item, work, terms)
+            yield _line(item, labour_cents(minutes=minutes, cents_per_hour=item.unit_cents), terms)
 
 
 def _supplies(given: Sequence[PricedLine], terms: Terms) -> Iterator[PricedLine]:
@@ -239,7 +236,6 @@ def _supplies(given: Sequence[PricedLine], terms: Terms) -> Iterator[PricedLine]
             kind=Kind.SUPPLIES,
             section="Shop supplies",
             description=f"Shop supplies, {percent(terms.supplies_bp)} of net parts",
-            unit_cents=amount,
         )
         yield _line(item, amount, terms)
 
@@ -247,11 +243,6 @@ def _supplies(given: Sequence[PricedLine], terms: Terms) -> Iterator[PricedLine]
 def _tax(lines: Sequence[PricedLine]) -> Iterator[PricedLine]:
     amount = sum(line.tax_cents for line in lines if line.counts)
     if amount:
-        item = PricedInput(
-            kind=Kind.TAX,
-            section="Tax",
-            description="Tax on the taxable lines",
-            unit_cents=amount,
-            taxable=False,
-        )
+        words = "Tax on the taxable lines"
+        item = PricedInput(kind=Kind.TAX, section="Tax", description=words, taxable=False)
         yield PricedLine(item=item, amount_cents=amount)
