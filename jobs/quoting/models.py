@@ -9,15 +9,13 @@ from django.db.models import Q
 from jobs.documents.models import Document
 from jobs.intake.models import Job
 
-
 OFFERED_PAIR = Q(offered_at__isnull=True, offered_by__isnull=True) | Q(
     offered_at__isnull=False, offered_by__isnull=False
 )
 
 
-def kept(to: Any) -> Any:
-    """A row that cannot go away while we point at it."""
-    return models.ForeignKey(to, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+# A row that cannot go away while one of ours points at it.
+KEPT: Any = {"null": True, "blank": True, "on_delete": models.PROTECT}
 
 
 class Quote(models.Model):
@@ -56,8 +54,8 @@ class Quote(models.Model):
     # Digest over every line and term, fixed when offered; an approval names it.
     digest = models.CharField(max_length=64, blank=True)
     offered_at = models.DateTimeField(null=True, blank=True)
-    offered_by = kept(settings.AUTH_USER_MODEL)
-    document = kept(Document)
+    offered_by = models.ForeignKey(settings.AUTH_USER_MODEL, **KEPT, related_name="+")
+    document = models.ForeignKey(Document, **KEPT, related_name="+")
     version = models.PositiveIntegerField(default=0)
     created_at = models.DateTimeField(auto_now_add=True)
 
@@ -136,12 +134,8 @@ class Decision(models.Model):
         APPROVED = "approved", "Approved"
         DECLINED = "declined", "Declined"
 
-    quote = models.OneToOneField(
-        Quote, null=True, blank=True, on_delete=models.PROTECT, related_name="decision"
-    )
-    change = models.OneToOneField(
-        "ChangeOrder", null=True, blank=True, on_delete=models.PROTECT, related_name="decision"
-    )
+    quote = models.OneToOneField(Quote, **KEPT, related_name="decision")
+    change = models.OneToOneField("ChangeOrder", **KEPT, related_name="decision")
     answer = models.CharField(max_length=10, choices=Answer.choices)
     name = models.CharField(max_length=120)
     comment = models.TextField(blank=True)
@@ -235,8 +229,8 @@ class ChangeOrder(models.Model):
     digest = models.CharField(max_length=64, blank=True)
     note = models.TextField("Effect on the work", blank=True)
     offered_at = models.DateTimeField(null=True, blank=True)
-    offered_by = kept(settings.AUTH_USER_MODEL)
-    document = kept(Document)
+    offered_by = models.ForeignKey(settings.AUTH_USER_MODEL, **KEPT, related_name="+")
+    document = models.ForeignKey(Document, **KEPT, related_name="+")
     version = models.PositiveIntegerField(default=0)
     created_by = models.CharField(max_length=150)
     created_at = models.DateTimeField(auto_now_add=True)
