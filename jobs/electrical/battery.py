@@ -1,5 +1,6 @@
 """Formulas of batteries: runtime, charge, parked days."""
 
+from itertools import pairwise
 from math import log
 
 from jobs.electrical.tables.charge import REST_VOLTAGE
@@ -55,7 +56,7 @@ def charge_percent(*, rest_v: float) -> float:
     rows = REST_VOLTAGE
     if rest_v <= rows[0].volts:
         return rows[0].charge_percent
-    for low, high in zip(rows, rows[1:], strict=False):
+    for low, high in pairwise(rows):
         if rest_v <= high.volts:
             part = (rest_v - low.volts) / (high.volts - low.volts)
             return low.charge_percent + part * (high.charge_percent - low.charge_percent)

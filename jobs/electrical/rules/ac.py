@@ -4,9 +4,7 @@ from jobs.electrical.ac import charger_input_w, inverter_dc_a, shore_budget_w
 from jobs.electrical.ac_design import AcSide
 from jobs.electrical.case import Case
 from jobs.electrical.design import SupplyKind
-from jobs.electrical.limits import at_most
-from jobs.electrical.rules.texts import judged, number, undetermined
-from jobs.findings import Finding, Step
+from jobs.findings import Finding, Step, at_most, judged, number, undetermined
 
 
 def ac_described(case: Case) -> list[Finding]:

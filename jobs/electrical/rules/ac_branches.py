@@ -2,9 +2,7 @@
 
 from jobs.electrical.ac_design import AcBranch
 from jobs.electrical.case import Case
-from jobs.electrical.limits import at_most
-from jobs.electrical.rules.texts import judged, number, undetermined
-from jobs.findings import Finding, Severity
+from jobs.findings import Finding, Severity, at_most, judged, number, undetermined
 
 # Largest device on small copper, whatever the ampacity table says. NEC 240.4(D).
 SMALL_CONDUCTOR_A = {"14": 15.0, "12": 20.0, "10": 30.0}

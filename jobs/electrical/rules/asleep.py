@@ -3,9 +3,7 @@
 from jobs.electrical.battery import parked_days
 from jobs.electrical.case import Case
 from jobs.electrical.design import Mode
-from jobs.electrical.limits import at_most
-from jobs.electrical.rules.texts import judged, number, undetermined
-from jobs.findings import Finding, Step
+from jobs.findings import Finding, Step, at_most, judged, number, undetermined
 
 
 def asleep_current(case: Case, mode: Mode) -> list[Finding]:

@@ -4,10 +4,8 @@ from collections.abc import Iterator
 
 from jobs.electrical.case import Case, Run
 from jobs.electrical.design import Circuit
-from jobs.electrical.limits import at_least
-from jobs.electrical.rules.texts import judged, undetermined
 from jobs.electrical.tables.conductors import SIZE_BY_AWG
-from jobs.findings import Finding, Severity
+from jobs.findings import Finding, Severity, at_least, judged, undetermined
 
 # One-way length beyond which a run on a road vehicle is more likely a slip of the pen.
 LONGEST_M = 30.0

@@ -1,9 +1,7 @@
 """Does the conductor carry its current, and does its device carry the load and protect it?"""
 
 from jobs.electrical.case import Case, Run
-from jobs.electrical.limits import at_most
-from jobs.electrical.rules.texts import number, undetermined
-from jobs.findings import Finding, Severity, Step
+from jobs.findings import Finding, Severity, Step, at_most, number, undetermined
 
 
 def conductor_ampacity(case: Case, run: Run) -> list[Finding]:

@@ -2,12 +2,10 @@
 
 from jobs.electrical.case import Case, Run
 from jobs.electrical.design import Circuit, ReturnPath
-from jobs.electrical.limits import at_most
 from jobs.electrical.rule_sets.shape import Limit
-from jobs.electrical.rules.texts import number, undetermined
 from jobs.electrical.tables.conductors import SIZE_BY_AWG
 from jobs.electrical.voltage_drop import percent_of, voltage_drop_v
-from jobs.findings import Finding, Severity, Step
+from jobs.findings import Finding, Severity, Step, at_most, number, undetermined
 
 RULE = "voltage_drop"
 

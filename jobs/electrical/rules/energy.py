@@ -4,9 +4,7 @@ from jobs.electrical.battery import charge_percent, peukert_runtime_h
 from jobs.electrical.case import Case
 from jobs.electrical.design import Mode, ModeSource, Supply, SupplyKind
 from jobs.electrical.energy import ModeBudget, mode_budget, supply_currents_a
-from jobs.electrical.limits import at_least, at_most
-from jobs.electrical.rules.texts import judged, number, undetermined
-from jobs.findings import Finding, Severity, Step
+from jobs.findings import Finding, Severity, Step, at_least, at_most, judged, number, undetermined
 
 
 def alternator_budget(case: Case, mode: Mode) -> list[Finding]:

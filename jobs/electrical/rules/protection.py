@@ -2,11 +2,9 @@
 
 from jobs.electrical.case import Case, Run
 from jobs.electrical.design import Conductor, DeviceKind, Feed, SupplyKind
-from jobs.electrical.limits import at_least, at_most
 from jobs.electrical.protection import fault_current_a
 from jobs.electrical.rule_sets.shape import Limit
-from jobs.electrical.rules.texts import judged, number, undetermined
-from jobs.findings import Finding, Severity, Step
+from jobs.findings import Finding, Severity, Step, at_least, at_most, judged, number, undetermined
 
 INCH_M = 0.0254
 

@@ -2,9 +2,7 @@
 
 from jobs.electrical.case import Case
 from jobs.electrical.design import Circuit
-from jobs.electrical.limits import at_most
-from jobs.electrical.rules.texts import judged, number, undetermined
-from jobs.findings import Finding
+from jobs.findings import Finding, at_most, judged, number, undetermined
 
 RULE = "inrush"
 

@@ -3,10 +3,8 @@
 from jobs.electrical.case import Case
 from jobs.electrical.current import heating_current_a
 from jobs.electrical.design import Circuit, Feed, Node
-from jobs.electrical.limits import at_most
 from jobs.electrical.rules.conductors import sum_steps
-from jobs.electrical.rules.texts import judged, number, undetermined
-from jobs.findings import Finding, Step
+from jobs.findings import Finding, Step, at_most, judged, number, undetermined
 
 
 def channel_limit(case: Case, circuit: Circuit) -> list[Finding]:

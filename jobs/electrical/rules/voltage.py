@@ -3,11 +3,9 @@
 from jobs.electrical.case import Case
 from jobs.electrical.design import Circuit, Mode
 from jobs.electrical.flow import Flow
-from jobs.electrical.limits import at_least, at_most
 from jobs.electrical.rules.drop import drop_limit
-from jobs.electrical.rules.texts import judged, number, undetermined
 from jobs.electrical.voltage_drop import percent_of
-from jobs.findings import Finding, Step
+from jobs.findings import Finding, Step, at_least, at_most, judged, number, undetermined
 
 
 def voltage_at_load(case: Case, circuit: Circuit) -> list[Finding]:
