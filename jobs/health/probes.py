@@ -6,11 +6,12 @@ from datetime import timedelta
 
 from django.conf import settings
 from django.db import DatabaseError, transaction
-from django.db.models import F, Q
+from django.db.models import F
 from django.db.models.functions import Now
 from kombu import Connection
 from kombu.exceptions import KombuError
 
+from jobs.documents.leases import waiting
 from jobs.documents.models import Document
 from jobs.people.models import Shop
 
@@ -54,9 +55,7 @@ def broker_answers() -> str | None:
 
 def documents_move() -> str | None:
     """Documents that nobody works on, for longer than any worker needs to come round."""
-    # Not jobs.documents.queue.waiting(): that module loads the renderer, which the web must not.
-    idle = Q(state=Document.State.QUEUED) | Q(state=Document.State.RUNNING, lease_until__lt=Now())
-    stuck = Document.objects.filter(idle, created_at__lt=Now() - LONGEST_WAIT).count()
+    stuck = Document.objects.filter(waiting(), created_at__lt=Now() - LONGEST_WAIT).count()
     if stuck:
         minutes = LONGEST_WAIT.seconds // 60
         return f"{stuck} documents have waited for a worker for more than {minutes} minutes."
