@@ -1,6 +1,6 @@
 """What waits for whom today. Reads only; each room keeps its own rules."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from django.contrib.auth.models import User
@@ -60,10 +60,11 @@ class UnitRow:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class FirstStep:
-    done: bool
     words: str
     why: str
     url_name: str
+    done: bool = False
+    is_next: bool = False
 
 
 def _count(number: int, one: str, many: str = "") -> str:
@@ -187,10 +188,29 @@ def decisions() -> list[Decision]:
 # --- Bay ---
 
 
-def stage_rows(person: User) -> list[StageRow]:
-    """A technician's stages, what can be worked on now before what is blocked."""
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Work:
+    """A technician's stages: what can be worked on now, and what is blocked."""
+
+    now: list[StageRow]
+    blocked: list[StageRow]
+
+    @property
+    def first_in_line(self) -> list[StageRow]:
+        """What to look at when nothing can start."""
+        return [] if self.now else self.blocked[:3]
+
+    @property
+    def later(self) -> list[StageRow]:
+        return self.blocked[len(self.first_in_line) :]
+
+
+def work_of(person: User) -> Work:
     found = rows(my_stages(person)[:MOST_ROWS])
-    return sorted(found, key=lambda row: bool(row.blocked_by))
+    return Work(
+        now=[row for row in found if not row.blocked_by],
+        blocked=[row for row in found if row.blocked_by],
+    )
 
 
 def _per_unit(found: QuerySet, name: str = "unit") -> dict[int, int]:
@@ -239,28 +259,35 @@ def _finished_at(stages: QuerySet[Stage]) -> dict[int, datetime]:
 
 # --- A new shop ---
 
+FIRST_STEPS = (
+    FirstStep(
+        words="Add the people",
+        why="A finished unit is inspected by somebody who did not build it.",
+        url_name="jobs:people_list",
+    ),
+    FirstStep(
+        words="Import the parts",
+        why="Prices, weights and currents of quotes and designs come from the parts list.",
+        url_name="catalog:part_list",
+    ),
+    FirstStep(
+        words="Open the first job",
+        why="Everything else follows from what the agency needs.",
+        url_name="jobs:job_list",
+    ),
+)
+
 
 def first_steps() -> list[FirstStep]:
     """What a shop that has just opened does next; empty once it has a job."""
     if Job.objects.exists():
         return []
+    done = {
+        "jobs:people_list": User.objects.count() > 1,
+        "catalog:part_list": Part.objects.exists(),
+    }
+    open_steps = [step for step in FIRST_STEPS if not done.get(step.url_name)]
     return [
-        FirstStep(
-            done=User.objects.count() > 1,
-            words="Add the people",
-            why="A finished unit is inspected by somebody who did not build it.",
-            url_name="jobs:people_list",
-        ),
-        FirstStep(
-            done=Part.objects.exists(),
-            words="Import the parts",
-            why="Prices, weights and currents of quotes and designs come from the parts list.",
-            url_name="catalog:part_list",
-        ),
-        FirstStep(
-            done=False,
-            words="Open the first job",
-            why="Everything else follows from what the agency needs.",
-            url_name="jobs:job_list",
-        ),
+        replace(step, done=bool(done.get(step.url_name)), is_next=step is open_steps[0])
+        for step in FIRST_STEPS
     ]

@@ -19,7 +19,7 @@ def my_day(request: HttpRequest) -> HttpResponse:
     context = {
         "today": today,
         "first_steps": day.first_steps() if has_role(person, MANAGER) else [],
-        "stages": day.stage_rows(person) if has_role(person, TECHNICIAN) else None,
+        "work": day.work_of(person) if has_role(person, TECHNICIAN) else None,
         "units": day.waiting_units() if has_role(person, INSPECTOR) else None,
         "decisions": day.decisions() if has_role(person, MANAGER) else None,
         "jobs": day.job_rows(today) if office else None,

@@ -153,6 +153,32 @@ def test_units_of_a_job_that_is_only_quoted_do_not_wait(shop, technician):
     assert day.waiting_units() == []
 
 
+# --- A technician's work ---
+
+
+def test_what_can_start_comes_before_what_is_blocked(shop, technician):
+    unit = make_unit(job=make_job(state=State.BUILDING))
+    ready = make_stage(unit, "S10")
+    blocked = [make_stage(unit, f"S{at}0") for at in range(2, 7)]
+    for stage in blocked:
+        stage.prerequisites.add(ready)
+    work = day.work_of(technician)
+    assert [row.stage for row in work.now] == [ready]
+    assert (work.first_in_line, [row.stage for row in work.later]) == ([], blocked)
+    Stage.objects.filter(pk=ready.pk).update(state=Stage.State.FINISHED)
+    assert [row.stage for row in day.work_of(technician).now] == blocked
+
+
+def test_when_nothing_can_start_the_first_in_line_are_shown(shop, technician):
+    unit = make_unit(job=make_job(state=State.BUILDING))
+    stages = [make_stage(unit, f"S{at}0") for at in range(1, 6)]
+    for before, after in zip(stages, stages[1:] + stages[:1], strict=True):
+        after.prerequisites.add(before)
+    work = day.work_of(technician)
+    assert [row.stage for row in work.first_in_line] == stages[:3]
+    assert [row.stage for row in work.later] == stages[3:]
+
+
 # --- A new shop ---
 
 
@@ -162,5 +188,6 @@ def test_first_steps_tick_off_and_end_with_the_first_job(shop, manager):
 
     make_person("second")
     assert [step.done for step in day.first_steps()] == [True, False, False]
+    assert [step.is_next for step in day.first_steps()] == [False, True, False]
     make_job()
     assert day.first_steps() == []
