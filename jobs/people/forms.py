@@ -75,6 +75,8 @@ class OwnPassphraseForm(NewPassphraseForm):
 
     def __init__(self, *args: Any, person: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["passphrase"].label = "New passphrase"
+        self.fields["again"].label = "New passphrase once more"
         self.person = person
 
     def clean_current(self) -> str:
