@@ -39,6 +39,22 @@ def amps(milliamps: int | None) -> str:
 
 
 @register.filter
+def milliamps(microamps: int | None) -> str:
+    """Microamps as milliamps: 28000 -> 28 mA."""
+    if microamps is None:
+        return "not known"
+    return f"{_number(Decimal(microamps) / 1000, '#,##0.###')} mA"
+
+
+@register.filter
+def amp_hours(milliamp_hours: int | None) -> str:
+    """Milliamp hours as ampere hours: 95000 -> 95 Ah."""
+    if milliamp_hours is None:
+        return "not known"
+    return f"{_number(Decimal(milliamp_hours) / 1000, '#,##0.###')} Ah"
+
+
+@register.filter
 def volts(millivolts: int | None) -> str:
     if millivolts is None:
         return "not known"
