@@ -338,6 +338,7 @@ def generate_checks(*, unit: Unit, by: User | None) -> tuple[int, int]:
 
 def _fill(check: Check, spec: Spec, stage: Stage, position: int) -> None:
     for field in fields(spec):
-        setattr(check, field.name, getattr(spec, field.name))
+        if field.name != "stage":
+            setattr(check, field.name, getattr(spec, field.name))
     check.stage, check.position = stage, position
     check.retired = False

@@ -1,35 +1,105 @@
-"""Loading the demo, once: asked again it leaves everything as it is."""
+"""Loading the demo: one job from first call to handover, and one that is still in work.
 
-from datetime import date
+Every step goes through the same actions as the pages. Asked again, nothing changes.
+"""
+
+from datetime import date, timedelta
+from typing import Any
 
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.utils import timezone
 
-from inspections.demo import rows
-from jobs.models import Job
+from inspections.demo import rows, sale, work
+from jobs.build_sheet.actions import accept_finding, freeze_design, release_design
+from jobs.models import Circuit, CircuitLoad, Job
 
 NUMBER = "KS-1042"
+SECOND = "KS-1051"
+RECORD_STARTS = date(2026, 4, 20)
+
+
+def load_demo() -> Job:
+    """Both demo jobs. Each is loaded in one transaction, or not at all."""
+    rows.make_shop()
+    people = rows.make_people()
+    job = Job.objects.filter(number=NUMBER).first() or load_delivered(people)
+    if not Job.objects.filter(number=SECOND).exists():
+        load_running(people)
+    return job
 
 
 @transaction.atomic
-def load_design() -> tuple[Job, dict[str, User]]:
-    """The shop, its people, the parts and the job as designed, before any money or work."""
-    rows.make_shop()
-    people = rows.make_people()
-    parts = rows.make_parts("Nessa Quarrie")
+def load_delivered(people: dict[str, User]) -> Job:
+    """The finished job: quoted, changed, designed, built, checked, released, packed."""
     data = rows.read("job")
-    agency = rows.make_agency(data["agency"])
-    job = Job.objects.filter(number=NUMBER).first()
-    if job is None:
-        job = Job.objects.create(
-            number=NUMBER,
-            agency=agency,
-            title=data["title"],
-            vehicle=data["vehicle"],
-            enquired_on=date.fromisoformat(data["enquired_on"]),
-            promised_on=date.fromisoformat(data["promised_on"]),
-        )
-        rows.make_unit(job, data["unit"])
-        rows.make_promises(job, data)
-        rows.make_circuits(job, data, rows.make_build_sheet(job, data, parts))
-    return job, people
+    enquired, promised = (date.fromisoformat(data[key]) for key in ("enquired_on", "promised_on"))
+    job = _make_job(NUMBER, data, enquired, promised)
+    unit = rows.make_unit(job, data["unit"])
+    # As first sold: six perimeter lights; as first drawn: the grille heads on 14 AWG.
+    _set_line(job, "L13", 6)
+    Circuit.objects.filter(job=job, ref="A-02").update(awg="14")
+    sale.sell(job, people)
+    _design(job, people)
+    work.arrive(unit, people)
+    work.prepare(unit, people)
+    work.build(unit, people)
+    work.deliver(unit, people)
+    return job
+
+
+@transaction.atomic
+def load_running(people: dict[str, User]) -> Job:
+    """A repeat order half-way through the shop, so that the boards have something to show."""
+    data = rows.read("job")
+    today = timezone.localdate()
+    job = _make_job(SECOND, data, today - timedelta(days=40), today + timedelta(days=35))
+    Job.objects.filter(pk=job.pk).update(title="Shore Rescue 5")
+    second = data["unit"] | {"number": "SR-5", "vin": "0DEVN4HB9TS000418"}
+    unit = rows.make_unit(job, second)
+    sale.sell(job, people, fresh=True)
+    later = (today - timedelta(days=22) - RECORD_STARTS).days
+    work.prepare(unit, people, days_later=later)
+    work.build(unit, people, until="S5", days_later=later)
+    return job
+
+
+def _make_job(number: str, data: dict[str, Any], enquired: date, promised: date) -> Job:
+    parts = rows.make_parts("Nessa Quarrie")
+    job = Job.objects.create(
+        number=number,
+        agency=rows.make_agency(data["agency"]),
+        title=data["title"],
+        vehicle=data["vehicle"],
+        enquired_on=enquired,
+        promised_on=promised,
+    )
+    rows.make_promises(job, data)
+    rows.make_circuits(job, data, rows.make_build_sheet(job, data, parts))
+    return job
+
+
+def _set_line(job: Job, ref: str, quantity: int) -> None:
+    job.lines.filter(ref=ref).update(quantity=quantity)
+    CircuitLoad.objects.filter(line__job=job, line__ref=ref).update(quantity=quantity)
+
+
+def _design(job: Job, people: dict[str, User]) -> None:
+    """Two revisions: the first one fails on A-02, the second is released with what was accepted."""
+    designer = people["pell"]
+    freeze_design(job=job, by=designer, note="First design")
+    Circuit.objects.filter(job=job, ref="A-02").update(awg="12")
+    sale.change_lights(job, people)
+    _set_line(job, "L13", 8)
+    for finding in rows.read("findings")["findings"]:
+        if finding["reason"]:
+            accept_finding(
+                job=job,
+                rule=finding["rule"],
+                subject=finding["subject"],
+                reason=finding["reason"],
+                by=designer,
+            )
+    note = "A-02 on 12 AWG: 14 AWG lost 12.2 % of 13.2 V. Perimeter lights 6 to 8 (CO-01)."
+    revision = freeze_design(job=job, by=designer, note=note)
+    release_design(revision=revision, by=people["ari"])

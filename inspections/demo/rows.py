@@ -137,6 +137,7 @@ def _make_revision(part: Part, row: dict[str, Any], by: str) -> None:
             if "standby_a" in draw
             else None,
             inrush_ma=store(AMPERE, draw.get("inrush_a")),
+            inrush_ms=draw.get("inrush_ms"),
         )
         for draw in row["draws"]
     )

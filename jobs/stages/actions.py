@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from jobs.audit.record import display_name, record
 from jobs.build_sheet.models import BuildLine
-from jobs.intake.models import FurnishedItem, Unit
+from jobs.intake.models import FurnishedItem, Job, Unit
 from jobs.stages.models import Hold, Stage, StageTemplate, WorkEvent
 from jobs.stages.standard import STANDARD_STAGES
 from jobs.stages.transitions import STATE_WORDS, next_state
@@ -138,8 +138,19 @@ def start_work(*, stage: Stage, by: User, at: datetime | None = None) -> WorkEve
         return None
     if stage.state == Stage.State.WAITING and (blocked := blockers(stage)):
         raise StageError(f"{stage.code} cannot start. " + " ".join(blocked))
+    _require_approved(stage.unit.job)
     _move(stage, "start")
     return _event(stage, Kind.START, by, at=at or timezone.now())
+
+
+def _require_approved(job: Job) -> None:
+    """Hours are booked against an approved quote only; the first ones put the job in work."""
+    if job.state in (Job.State.ENQUIRY, Job.State.QUOTED, Job.State.CANCELLED):
+        raise StageError(
+            f"Job {job.number} is “{job.get_state_display()}”; hours can be booked once its "
+            "quote is approved."
+        )
+    Job.objects.filter(pk=job.pk, state=Job.State.APPROVED).update(state=Job.State.BUILDING)
 
 
 @transaction.atomic
