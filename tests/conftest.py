@@ -14,7 +14,7 @@ import config.celery  # noqa: F401 (what is queued goes to this application)
 from config.access import DESIGNER, INSPECTOR, MANAGER, ROLES, TECHNICIAN
 from jobs.models import Shop
 
-pytest_plugins = ["tests.browser"]
+pytest_plugins = ["tests.browser", "tests.running", "tests.services"]
 
 # Playwright's event loop makes Django believe that it runs inside async code.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")

@@ -4,12 +4,18 @@ import logging
 import time
 
 from celery import current_app
+from django.db import transaction
 from kombu.exceptions import OperationalError
 
 log = logging.getLogger(__name__)
 FRESH_SECONDS = 600
 QUIET_SECONDS = 10
 _quiet_until = 0.0
+
+
+def ring_when_saved(task: str) -> None:
+    """Ring after the running transaction is committed, whatever else hangs on that commit."""
+    transaction.on_commit(lambda: ring(task), robust=True)
 
 
 def ring(task: str) -> None:

@@ -1,12 +1,12 @@
 """Asking for a document. The same content asked for twice is made once."""
 
 from collections.abc import Mapping, Sequence
-from functools import partial
 from typing import Any
 
 from django.db import transaction
 
-from jobs.background.bell import ring
+from jobs.background.bell import ring_when_saved
+from jobs.documents.files import document_path
 from jobs.documents.fingerprint import fingerprint_of
 from jobs.documents.models import DRAIN, Document
 
@@ -55,24 +55,36 @@ def request_document(
                 "progress": Document.State.QUEUED.label,
             },
         )
+        if document.state == Document.State.DONE and not _has_file(document):
+            _queue(document.pk, Document.State.DONE)
+            document.refresh_from_db()
         if document.state == Document.State.QUEUED:
-            transaction.on_commit(partial(ring, DRAIN), robust=True)
+            ring_when_saved(DRAIN)
     return document
 
 
 def retry_document(*, document: Document) -> None:
     """Queue a failed document again. Sections that were finished before are not made twice."""
     with transaction.atomic():
-        queued = Document.objects.filter(pk=document.pk, state=Document.State.FAILED).update(
-            state=Document.State.QUEUED,
-            attempts=0,
-            error="",
-            lease_until=None,
-            progress=Document.State.QUEUED.label,
-        )
-        if not queued:
+        if not _queue(document.pk, Document.State.FAILED):
             raise NotFailedError(f"'{document.title}' is not failed, so there is nothing to retry.")
-        transaction.on_commit(partial(ring, DRAIN), robust=True)
+        ring_when_saved(DRAIN)
+
+
+def _queue(pk: int, old_state: str) -> int:
+    """Back to the start of the queue; 0 when the document is no longer in the old state."""
+    return Document.objects.filter(pk=pk, state=old_state).update(
+        state=Document.State.QUEUED,
+        attempts=0,
+        error="",
+        lease_until=None,
+        sections_done=0,
+        progress=Document.State.QUEUED.label,
+    )
+
+
+def _has_file(document: Document) -> bool:
+    return document_path(document.file_sha256).is_file()
 
 
 def _check(sections: Sequence[Mapping[str, Any]]) -> None:

@@ -1,12 +1,11 @@
 """Taking a photo in: checked by its header, stored by its content, previewed by the worker."""
 
 from collections.abc import Iterable
-from functools import partial
 from typing import Any
 
 from django.db import transaction
 
-from jobs.background.bell import ring
+from jobs.background.bell import ring_when_saved
 from jobs.background.files import move_into_place, sha256_of, write_temporary
 from jobs.photos.files import CHUNK, original_path
 from jobs.photos.headers import PhotoError, read_header
@@ -35,7 +34,7 @@ def store_photo(*, file: Any, by: Any) -> Photo:
                 "uploaded_by": by,
             },
         )
-        transaction.on_commit(partial(ring, DRAIN), robust=True)
+        ring_when_saved(DRAIN)
     return photo
 
 

@@ -1,6 +1,7 @@
 """Pictures on printed sheets. Every picture is named by its SHA-256 and has words beside it."""
 
 import hashlib
+from collections.abc import Sequence
 from typing import Any
 
 from django import template
@@ -22,6 +23,12 @@ def print_svg(context: template.Context, svg: str, alt: str) -> SafeString:
     sha256 = hashlib.sha256(svg.encode()).hexdigest()
     context["drawings"][sha256] = svg
     return _picture(sha256, alt)
+
+
+@register.filter
+def at(items: Sequence[Any], place: int) -> Any:
+    """The item at a place: {{ columns|at:forloop.counter0 }}."""
+    return items[place]
 
 
 def _picture(sha256: str, alt: Any) -> SafeString:

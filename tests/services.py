@@ -1,0 +1,130 @@
+"""A real broker and a real worker for one test, on the database the test itself uses.
+
+    def test_x(worker, client, ...):     # the worker makes documents and previews as in the shop
+
+The worker is another process, so its database must be one that other processes can open. On
+PostgreSQL the test database is; on SQLite it is in memory, and `shared_database` swaps in a copy
+on disk until the test ends. A live_server started after that serves the copy too.
+"""
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from urllib.parse import urlsplit, urlunsplit
+
+import psutil
+import pytest
+from django.db import connection, connections
+from kombu import pools
+
+import config.celery
+from tests.running import PROJECT, started_redis, wait_until
+
+app = config.celery.app
+
+
+@pytest.fixture
+def shared_database(transactional_db, tmp_path: Path) -> Iterator[str]:
+    """The address of the test's database, for other processes."""
+    if connection.vendor == "postgresql":
+        name = connection.settings_dict["NAME"]
+        yield urlunsplit(urlsplit(os.environ["DATABASE_URL"])._replace(path=f"/{name}"))
+        return
+    path = tmp_path / "shared.sqlite3"
+    with connection.cursor() as cursor:
+        cursor.execute("VACUUM INTO %s", [str(path)])
+    in_memory, name = connections["default"], connections.settings["default"]["NAME"]
+    connections.settings["default"]["NAME"] = str(path)
+    connections["default"] = connections.create_connection("default")
+    try:
+        yield f"sqlite:///{path}"
+    finally:
+        connections["default"].close()
+        connections.settings["default"]["NAME"] = name
+        connections["default"] = in_memory
+
+
+@pytest.fixture
+def broker(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """A real redis-server; what this process queues goes there."""
+    folder = tmp_path_factory.mktemp("redis")
+    before = app.conf.broker_url
+    with started_redis(folder / "r.sock") as socket:
+        _use_broker(f"redis+socket://{socket}")
+        try:
+            yield app.conf.broker_url
+        finally:
+            _use_broker(before)
+
+
+def _use_broker(address: str) -> None:
+    app.conf.broker_url = app.conf.broker_read_url = app.conf.broker_write_url = address
+    pools.reset()
+    app._pool = app.amqp._producer_pool = None
+
+
+class Worker:
+    """`celery worker` as the supervisor starts it, to be killed and started again."""
+
+    def __init__(self, environment: dict[str, str], log: Path) -> None:
+        self.environment, self.log = environment, log
+        self.process: psutil.Popen | None = None
+
+    def start(self) -> None:
+        command = [sys.executable, "-m", "celery", "--quiet", "--app=config.celery", "worker"]
+        command += ["--beat", "--concurrency=2", "--without-gossip", "--without-mingle"]
+        with self.log.open("ab") as log:
+            self.process = psutil.Popen(
+                [*command, "--loglevel=WARNING"],
+                cwd=PROJECT,
+                env=self.environment,
+                stdin=subprocess.DEVNULL,
+                stdout=log,
+                stderr=log,
+            )
+
+    def children(self) -> list[psutil.Process]:
+        return self.process.children(recursive=True) if self.process else []
+
+    def busiest_children(self) -> list[psutil.Process]:
+        """The two that render; the third child only keeps the time."""
+        return sorted(self.children(), key=lambda child: child.cpu_times().user)[-2:]
+
+    def kill(self) -> None:
+        """Like a power cut: no warning, no clean-up."""
+        if self.process is None:
+            return
+        everybody = [self.process, *self.children()]
+        for one in everybody:
+            one.kill()
+        psutil.wait_procs(everybody, timeout=5)
+        self.process = None
+
+    def wait_for(self, claim: Callable[[], object], *, seconds: float = 60, what: str) -> float:
+        try:
+            return wait_until(claim, seconds=seconds, what=what)
+        except AssertionError as error:
+            raise AssertionError(f"{error}\n{self.log.read_text()[-3000:]}") from None
+
+
+@pytest.fixture
+def worker(shared_database: str, broker: str, tmp_path: Path, settings) -> Iterator[Worker]:
+    """A running worker. Its folders are those of the test (own_folders in conftest.py)."""
+    environment = {
+        **{k: v for k, v in os.environ.items() if not k.startswith(("DJANGO_", "PYTEST_"))},
+        "DATA_DIR": str(tmp_path),
+        "DATABASE_URL": shared_database,
+        "REDIS_URL": broker,
+        "SOLE_WORKER": "1",
+        "SWEEP_SECONDS": "1",
+        "LEASE_SECONDS": "5",
+    }
+    settings.LEASE_SECONDS = 5
+    running = Worker(environment, tmp_path / "worker.log")
+    running.start()
+    try:
+        yield running
+    finally:
+        running.kill()
