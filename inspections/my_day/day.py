@@ -4,12 +4,13 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from django.contrib.auth.models import User
-from django.db.models import Count, F, Max, Prefetch, QuerySet
+from django.db.models import Count, F, Max, QuerySet
 
 from catalog.models import Part
 from inspections.checklists.models import Check
 from inspections.defects.models import Defect
-from jobs.models import ChangeOrder, Job, PurchaseOrder, Quote, Requirement, Stage, Unit, WorkEvent
+from jobs.intake.spine import Action, Step, current, next_action, spines
+from jobs.models import ChangeOrder, Job, PurchaseOrder, Quote, Stage, Unit, WorkEvent
 from jobs.stages.board import StageRow, my_stages, rows
 
 SOON_DAYS = 14
@@ -20,8 +21,11 @@ IN_SHOP = (Job.State.APPROVED, Job.State.BUILDING)
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class JobRow:
+    """A job, the step it is at, and what the reader can do about it."""
+
     job: Job
-    step: str
+    step: Step | None
+    action: Action | None
     days_left: int | None
 
     @property
@@ -36,9 +40,8 @@ class JobRow:
             return "no date promised"
         if self.days_left == 0:
             return "today"
-        days = abs(self.days_left)
-        word = f"{days} day" if days == 1 else f"{days} days"
-        return f"{word} late" if self.days_left < 0 else f"in {word}"
+        words = _count(abs(self.days_left), "day")
+        return f"{words} late" if self.days_left < 0 else f"in {words}"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -74,77 +77,22 @@ def _count(number: int, one: str, many: str = "") -> str:
 # --- Jobs ---
 
 
-def open_jobs() -> QuerySet[Job]:
-    """Jobs that are not over, the nearest promised date first, with what next_step needs."""
-    return (
+def job_rows(roles: frozenset[str], today: date) -> list[JobRow]:
+    """Jobs that are not over, the nearest promised date first."""
+    jobs = list(
         Job.objects.exclude(state__in=CLOSED)
         .select_related("agency")
-        .prefetch_related(
-            Prefetch("requirements", Requirement.objects.only("job_id", "status")),
-            Prefetch("quotes", Quote.objects.only("job_id", "state", "revision", "valid_until")),
-            Prefetch("units", Unit.objects.only("job_id", "number", "arrived_at")),
-            Prefetch("units__stages", Stage.objects.only("unit_id", "state")),
-        )
-        .order_by(F("promised_on").asc(nulls_last=True), "id")
+        .order_by(F("promised_on").asc(nulls_last=True), "id")[:MOST_ROWS]
     )
-
-
-def _enquiry_step(job: Job) -> str:
-    wanted = list(job.requirements.all())
-    unsettled = sum(row.status == Requirement.Status.OPEN for row in wanted)
-    if not wanted:
-        return "Write down what the agency needs"
-    if unsettled:
-        return f"Settle {_count(unsettled, 'open requirement')}"
-    drafts = [quote.revision for quote in job.quotes.all() if quote.state == Quote.State.DRAFT]
-    return f"Offer quote {drafts[-1]}" if drafts else "Write the quote"
-
-
-def _quoted_step(job: Job, today: date) -> str:
-    offered = [quote for quote in job.quotes.all() if quote.state == Quote.State.OFFERED]
-    if not offered:
-        return "Revise the quote"
-    quote = offered[-1]
-    if quote.valid_until < today:
-        return f"Renew quote {quote.revision}: it ran out"
-    return f"Wait for the answer to quote {quote.revision}"
-
-
-def _shop_step(job: Job) -> str:
-    units = list(job.units.all())
-    coming = sum(unit.arrived_at is None for unit in units)
-    stages = [stage for unit in units for stage in unit.stages.all()]
-    signed = sum(stage.state == Stage.State.SIGNED for stage in stages)
-    if not units:
-        return "Enter the units"
-    if coming:
-        return f"Receive {_count(coming, 'unit')}"
-    if not stages:
-        return "Plan the stages"
-    if signed == len(stages):
-        return f"Release {_count(len(units), 'unit')}"
-    return f"{signed} of {_count(len(stages), 'stage')} signed off"
-
-
-def next_step(job: Job, today: date) -> str:
-    """The next action of a job, computed from what is there, never typed."""
-    if job.state == Job.State.ENQUIRY:
-        return _enquiry_step(job)
-    if job.state == Job.State.QUOTED:
-        return _quoted_step(job, today)
-    if job.state == Job.State.RELEASED:
-        return "Hand over"
-    return _shop_step(job)
-
-
-def job_rows(today: date) -> list[JobRow]:
+    steps = spines(jobs)
     return [
         JobRow(
             job=job,
-            step=next_step(job, today),
+            step=current(steps[job.pk]),
+            action=next_action(steps[job.pk], roles),
             days_left=(job.promised_on - today).days if job.promised_on else None,
         )
-        for job in open_jobs()[:MOST_ROWS]
+        for job in jobs
     ]
 
 

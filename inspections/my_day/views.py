@@ -5,7 +5,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from config.access import DESIGNER, INSPECTOR, MANAGER, TECHNICIAN, any_role, has_role
+from config.access import DESIGNER, INSPECTOR, MANAGER, TECHNICIAN, any_role, has_role, roles_of
 from inspections.my_day import day
 
 
@@ -22,6 +22,6 @@ def my_day(request: HttpRequest) -> HttpResponse:
         "work": day.work_of(person) if has_role(person, TECHNICIAN) else None,
         "units": day.waiting_units() if has_role(person, INSPECTOR) else None,
         "decisions": day.decisions() if has_role(person, MANAGER) else None,
-        "jobs": day.job_rows(today) if office else None,
+        "jobs": day.job_rows(roles_of(person), today) if office else None,
     }
     return render(request, "inspections/my_day/my_day.html", context)
