@@ -10,7 +10,6 @@ from PIL import Image
 from jobs.photos.shrink import MEMORY_BYTES, ShrinkError, in_limited_child, shrink
 from tests import pictures
 
-
 # Where the first stored pixel belongs, by the camera's orientation mark: (right, bottom).
 UPRIGHT_CORNER = dict(enumerate([(0, 0), (1, 0), (1, 1), (0, 1)] * 2, start=1))
 
