@@ -8,3 +8,4 @@ class JobsConfig(AppConfig):
 
     def ready(self) -> None:
         import_module("jobs.checks")
+        import_module("jobs.intake.standings")
