@@ -1,0 +1,60 @@
+"""The way round one job and one of its units. Rooms that an installation lacks are left out."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django import template
+from django.urls import NoReverseMatch, reverse
+
+register = template.Library()
+
+# Key that a page passes as `here`, word, address.
+JOB_ROOMS = (
+    ("job", "Overview", "jobs:job_detail"),
+    ("requirements", "Requirements", "jobs:requirement_list"),
+    ("furnished", "Agency items", "jobs:furnished_list"),
+    ("units", "Units", "jobs:unit_list"),
+    ("quotes", "Quotes", "jobs:quote_list"),
+    ("build", "Build sheet", "jobs:build_sheet"),
+    ("circuits", "Circuits", "jobs:circuit_list"),
+    ("modes", "Modes", "jobs:mode_list"),
+    ("logic", "Logic", "jobs:logic_sheet"),
+    ("weight", "Weight", "jobs:weight_sheet"),
+    ("stages", "Stages", "jobs:job_stages"),
+    ("history", "History", "jobs:job_history"),
+)
+UNIT_ROOMS = (
+    ("unit", "Unit", "jobs:unit_detail"),
+    ("arrival", "Arrival", "jobs:unit_arrival"),
+    ("checks", "Checks", "inspections:check_list"),
+    ("defects", "Defects", "inspections:defect_list"),
+    ("release", "Release", "inspections:release_unit"),
+    ("packet", "Packet", "inspections:packet_detail"),
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Tab:
+    word: str
+    url: str
+    here: bool
+
+
+def _tabs(rooms: tuple[tuple[str, str, str], ...], here: str, *args: str) -> list[Tab]:
+    tabs = []
+    for key, word, name in rooms:
+        try:
+            tabs.append(Tab(word=word, url=reverse(name, args=args), here=key == here))
+        except NoReverseMatch:
+            continue
+    return tabs
+
+
+@register.simple_tag
+def job_tabs(job: Any, here: str = "") -> list[Tab]:
+    return _tabs(JOB_ROOMS, here, job.number)
+
+
+@register.simple_tag
+def unit_tabs(job: Any, unit: Any, here: str = "") -> list[Tab]:
+    return _tabs(UNIT_ROOMS, here, job.number, unit.number)
