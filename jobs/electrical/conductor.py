@@ -5,6 +5,8 @@ from math import log
 from jobs.electrical.tables.conductors import SIZE_BY_AWG
 
 METRES_PER_FOOT = 0.3048
+# The area of a circle of one mil, by definition.
+MM2_PER_CMIL = 5.06707479e-4
 
 
 def awg_diameter_mil(*, number: int) -> float:
@@ -83,3 +85,14 @@ def gauge_number(*, diameter_mil: float) -> float:
     -3.0
     """
     return 36 - 39 * log(diameter_mil / 5) / log(92)
+
+
+def copper_kg(*, awg: str, length_m: float) -> float:
+    """Copper of a piece of wire [kg] = area [mm2] * length [m] * 8.96 / 1000; without insulation.
+
+    Source: astm-b258 (area); density of copper 8.96 g/cm3.
+
+    >>> round(copper_kg(awg="2", length_m=10), 2)
+    3.01
+    """
+    return SIZE_BY_AWG[awg].area_cmil * MM2_PER_CMIL * length_m * 8.96 / 1000

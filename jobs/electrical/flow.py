@@ -32,6 +32,8 @@ class Flow:
     mode: Mode
     supply_v: float
     voltage_v: dict[str, float]
+    feed_v: dict[str, float]
+    source_v: dict[str, float]
     supply_a: dict[str, float]
     fault: str = ""
 
@@ -131,7 +133,15 @@ def mode_flow(runs: Runs, wiring: Wiring, mode: Mode, *, at_peak: bool = True) -
     if isinstance(answer, NoOperatingPoint):
         where = wiring.names[answer.node]
         fault = f"{answer.reason} at {where}"
-        return Flow(mode=mode, supply_v=mode.bus_v, voltage_v={}, supply_a={}, fault=fault)
+        return Flow(
+            mode=mode,
+            supply_v=mode.bus_v,
+            voltage_v={},
+            feed_v={},
+            source_v={},
+            supply_a={},
+            fault=fault,
+        )
     return _named(runs, wiring, mode, answer)
 
 
@@ -145,6 +155,12 @@ def _named(runs: Runs, wiring: Wiring, mode: Mode, answer: Solved) -> Flow:
             for ref, node in wiring.circuit_node.items()
             if ref not in wiring.unknown
         },
+        feed_v={
+            ref: volts[node]
+            for ref, node in wiring.feed_node.items()
+            if runs.feed_runs[ref].loop_ohm is not None
+        },
+        source_v={ref: volts[node] for ref, node in wiring.supply_node.items()},
         supply_a={
             supply.ref: amps + 0.0  # no minus zero
             for supply, amps in zip(runs.design.supplies, answer.source_a, strict=True)

@@ -102,17 +102,18 @@ class Runs:
         column = next((c for c in self._columns if c <= conductor.insulation_c), None)
         return None if column is None else self._ampacity.get((column, conductor.awg))
 
-    def _derated(self, conductor: Conductor, volts: float) -> DeratedAmpacity | None:
+    def derated(self, conductor: Conductor) -> DeratedAmpacity | None:
+        """Ampacity where the wire lies; None for a size or insulation without a row."""
         row = self.ampacity_row(conductor)
         if row is None:
             return None
         engine = self._engine.get(row.insulation_c, 1.0) if conductor.engine_space else 1.0
-        bundle = self._bundle_factor(conductor.bundle_count, volts)
+        bundle = self._bundle_factor(conductor.bundle_count)
         amps = derated_ampacity_a(base_a=row.amps, engine_factor=engine, bundle_factor=bundle)
         return DeratedAmpacity(row=row, engine_factor=engine, bundle_factor=bundle, amps=amps)
 
-    def _bundle_factor(self, count: int, volts: float) -> float:
-        if volts < self.rules.bundle_from_v:
+    def _bundle_factor(self, count: int) -> float:
+        if self.design.nominal_v < self.rules.bundle_from_v:
             return 1.0
         for step in self.rules.bundle:
             if step.least <= count and (step.most is None or count <= step.most):
@@ -144,7 +145,7 @@ class Runs:
             swing_a=sums.swing_a if known else None,
             heating_a=heating if known else None,
             unknown=unknown,
-            ampacity=self._derated(item, self.design.nominal_v),
+            ampacity=self.derated(item),
             loop_ohm=self._loop_ohm(item),
         )
 

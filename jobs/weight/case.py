@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import fields, replace
+from typing import Any
 
 from jobs.weight.axles import AxleLoads, with_items
 from jobs.weight.loads import Item, Vehicle, WeightDesign
@@ -55,7 +56,7 @@ class WeightCase:
 
 def _usable(vehicle: Vehicle) -> Vehicle:
     """Zero, negative and endless ratings are as good as none."""
-    absurd = {
+    absurd: dict[str, Any] = {
         item.name: None
         for item in fields(vehicle)
         if isinstance(value := getattr(vehicle, item.name), float) and not 0 < value < math.inf
