@@ -11,12 +11,9 @@ WAITING = Q(state__in=[Document.State.QUEUED, Document.State.RUNNING])
 
 
 def work_off() -> None:
-    """Make every waiting preview and document. Returns when none is left to this process."""
-    before = -1
-    while (left := Photo.objects.filter(preview=Photo.Preview.QUEUED).count()) not in (0, before):
-        before = left
+    """Make every waiting preview and document. Returns when none is left, or none gets further."""
+    while Photo.objects.filter(preview=Photo.Preview.QUEUED).exists():
         drain_photos()
-    before = -1
-    while (left := Document.objects.filter(WAITING).count()) not in (0, before):
-        before = left
+    # One that fails is tried a few times and then says so; one of another worker is waited for.
+    while Document.objects.filter(WAITING).exists():
         drain_documents()

@@ -142,6 +142,7 @@ class _Tags:
     def __init__(self, prefix: str) -> None:
         self.prefix, self.figures, self.tables = prefix, 0, 0
         self.renamed: dict[str, str] = {}
+        self.cells: list[pydyf.Dictionary] = []
         self.named: dict[str, bytes] = {}
 
     def finish(self, document: object, pdf: pydyf.PDF) -> None:
@@ -153,16 +154,24 @@ class _Tags:
             if kind == "/Figure":
                 self.figures += 1
             elif kind == "/Table":
+                self._name_headings()
                 self.tables += 1
             elif kind == "/TH" and "ID" in thing:
                 self._rename(thing)
             elif kind == "/TD" and "Headers" in thing.get("A", ()):
-                names = [self.renamed[name.string] for name in thing["A"]["Headers"]]
-                thing["A"]["Headers"] = pydyf.Array(map(pydyf.String, names))
+                self.cells.append(thing)
             elif thing.get("Type") == "/StructTreeRoot":
                 root = thing
+        self._name_headings()
         if root is not None and self.named:
             self._list_names(pdf, root)
+
+    def _name_headings(self) -> None:
+        """Cells of the table so far, at its end: a row's heading may stand behind its cells."""
+        for cell in self.cells:
+            names = [self.renamed[name.string] for name in cell["A"]["Headers"]]
+            cell["A"]["Headers"] = pydyf.Array(map(pydyf.String, names))
+        self.cells.clear()
 
     def _rename(self, heading: pydyf.Dictionary) -> None:
         name = f"{self.prefix}-{self.tables}-{heading['ID'].string}"
