@@ -79,7 +79,7 @@ def _shared(section: Mapping[str, Any]) -> dict[str, Any]:
 def make(section: Section) -> bytes:
     """Render a section and keep it. Errors name the section."""
     drawings: dict[str, str] = {}
-    html = render_to_string(section.template, {**section.context, "drawings": drawings})
+    html = render_to_string(section.template, {**section.context, "_drawings": drawings})
     try:
         pdf = render(
             html,

@@ -21,7 +21,7 @@ def print_photo(sha256: str, alt: str) -> SafeString:
 def print_svg(context: template.Context, svg: str, alt: str) -> SafeString:
     """A drawing given as SVG text: {% print_svg diagram.svg diagram.words %}."""
     sha256 = hashlib.sha256(svg.encode()).hexdigest()
-    context["drawings"][sha256] = svg
+    context["_drawings"][sha256] = svg
     return _picture(sha256, alt)
 
 
