@@ -32,6 +32,8 @@ UNIT_ROOMS = (
     ("packet", "Packet", "inspections:packet_detail"),
 )
 
+UNIT_KEYS = {key for key, _, _ in UNIT_ROOMS}
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Tab:
@@ -52,7 +54,8 @@ def _tabs(rooms: tuple[tuple[str, str, str], ...], here: str, *args: str) -> lis
 
 @register.simple_tag
 def job_tabs(job: Any, here: str = "") -> list[Tab]:
-    return _tabs(JOB_ROOMS, here, job.number)
+    inside = "units" if here in UNIT_KEYS else here
+    return _tabs(JOB_ROOMS, inside, job.number)
 
 
 @register.simple_tag

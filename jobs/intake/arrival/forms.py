@@ -40,6 +40,8 @@ class ReadingsForm(GuardedForm):
         help_text="Dents, scratches, stains, fault lamps. Empty means: nothing found.",
     )
 
+    field_order = ("plate", "odometer_mi", "keys", "fuel_percent", "condition")
+
     class Meta:
         model = Unit
         fields = ("odometer_mi", "keys", "fuel_percent", "condition")

@@ -16,6 +16,7 @@ from jobs.intake.models import Agency, Job
 from jobs.intake.requirements.actions import copy_requirements
 
 SEQUENCE = "jobs"
+CANCELLABLE = (Job.State.ENQUIRY, Job.State.QUOTED, Job.State.APPROVED, Job.State.BUILDING)
 
 
 def next_number() -> str:
@@ -64,10 +65,11 @@ def change_job(*, job: Job, version: int, values: Mapping[str, Any], by: Any) ->
 
 @transaction.atomic
 def cancel_job(*, job: Job, reason: str, by: Any) -> None:
-    """Stop a job that is not over. What was done stays on record."""
-    over = (Job.State.DELIVERED, Job.State.CANCELLED)
-    if not Job.objects.exclude(state__in=over).filter(pk=job.pk).update(state=Job.State.CANCELLED):
+    """Stop a job before its release. What was done stays on record."""
+    open_job = Job.objects.filter(pk=job.pk, state__in=CANCELLABLE)
+    if not open_job.update(state=Job.State.CANCELLED):
         job.refresh_from_db()
-        raise IntakeError(f"Job {job.number} is {job.get_state_display().lower()} already.")
+        state = job.get_state_display().lower()
+        raise IntakeError(f"Job {job.number} is {state} and cannot be cancelled.")
     sentence = f"Cancelled the job, which was {job.get_state_display().lower()}: {reason}"
     record(by=by, verb="cancelled", subject=job, job=job.number, sentence=sentence)

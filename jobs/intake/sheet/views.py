@@ -100,6 +100,7 @@ def job_detail(request: HttpRequest, number: str) -> HttpResponse:
         "events": AuditEvent.objects.filter(job=job.number).order_by("-id")[:LAST_EVENTS],
         "days_left": (job.promised_on - timezone.localdate()).days if job.promised_on else None,
         "is_over": job.state in OVER,
+        "may_cancel": job.state in actions.CANCELLABLE,
     }
     return render(request, PLACE("job_detail"), context)
 
