@@ -5,6 +5,7 @@ from typing import Any
 
 from inspections.handover.facts import Section, day, section
 from jobs.build_sheet.review import Review, RunRow
+from jobs.build_sheet.weights import SUBJECTS
 from jobs.findings import Severity
 from jobs.models import Job, Unit
 from jobs.templatetags.units import ampere, amps, feet, pounds, severity_word, volts
@@ -142,7 +143,7 @@ def energy(job: Job, found: Review) -> Section:
             "findings": [
                 _finding(each)
                 for each in found.judged
-                if each.finding.subject == f"mode {mode.key}"
+                if f"{each.finding.subject} ".startswith(f"mode {mode.key} ")
             ],
         }
         for mode in job.modes.all()
@@ -164,7 +165,7 @@ def _finding(judged: Any) -> dict[str, Any]:
 
 
 def weights(unit: Unit, found: Review) -> Section:
-    findings = [_finding(each) for each in found.judged if each.finding.rule.startswith("weight")]
+    findings = [_finding(each) for each in found.judged if each.finding.subject in SUBJECTS]
     lines = [
         {
             "ref": line.ref,

@@ -38,17 +38,44 @@ def measured_values(checks: list[Check]) -> dict[str, dict[str, str]]:
     return values
 
 
+# Which areas stand together on sheets; an area that is not named goes to the first group.
+RECORD = {
+    "Vehicle": ("Identity", "Wiring", "Mechanical", "Body", "Safety", "Documents"),
+    "Protection and polarity": ("Protection", "Polarity"),
+    "Voltage and current": ("Feeds", "Voltage", "Current"),
+    "Functions": ("Lights", "Doors", "Siren", "Mast", "Radio", "Computer"),
+    "Energy, 120 V and weight": ("Energy", "120 V", "Weight"),
+}
+
+
 def readings(checks: list[Check]) -> list[Section]:
-    """The whole record, one section an area, so that one new reading remakes one section."""
-    areas: dict[str, list[dict[str, str]]] = {}
+    """The whole record in a few sections, so that one new reading remakes one of them."""
+    group_of = {area: name for name, areas in RECORD.items() for area in areas}
+    groups: dict[str, dict[str, list[Check]]] = {name: {} for name in RECORD}
     for check in checks:
-        areas.setdefault(check.area, []).append(_reading(check))
+        name = group_of.get(check.area, "Vehicle")
+        groups[name].setdefault(check.area, []).append(check)
     return [
         section(
-            f"qc-{area.lower().replace(' ', '-')}", f"Quality record: {area}", "readings", rows=rows
+            f"qc-{number}",
+            f"Quality record: {name}",
+            "readings",
+            tables=[_table(area, found) for area, found in areas.items()],
         )
-        for area, rows in areas.items()
+        for number, (name, areas) in enumerate(groups.items(), start=1)
+        if areas
     ]
+
+
+def _table(area: str, checks: list[Check]) -> dict[str, Any]:
+    """One area. Conditions that all its readings share are said once."""
+    rows = [_reading(check) for check in checks]
+    conditions = {row["conditions"] for row in rows if row["conditions"]}
+    shared = conditions.pop() if len(conditions) == 1 else ""
+    for row in rows:
+        if shared:
+            row["conditions"] = ""
+    return {"area": area, "rows": rows, "conditions": shared}
 
 
 def _reading(check: Check) -> dict[str, str]:
@@ -56,6 +83,7 @@ def _reading(check: Check) -> dict[str, str]:
     value = "–"
     if result and result.value is not None:
         value = f"{number(result.value)} {check.unit_of_measure}"
+    took_part = "checked by a person who took part" if result and result.took_part else ""
     return {
         "ref": check.ref,
         "title": check.title,
@@ -66,16 +94,8 @@ def _reading(check: Check) -> dict[str, str]:
         "instrument": str(result.instrument) if result and result.instrument else "–",
         "who": display_name(result.person) if result else "–",
         "when": day(result.at_device) if result else "–",
-        "note": "; ".join(
-            filter(
-                None,
-                [
-                    result.reason if result else "",
-                    result.conditions if result else "",
-                    "checked by a person who took part" if result and result.took_part else "",
-                ],
-            )
-        ),
+        "conditions": result.conditions if result else "",
+        "note": "; ".join(filter(None, [result.reason if result else "", took_part])),
     }
 
 

@@ -12,6 +12,7 @@ from jobs.build_sheet import actions, design_forms
 from jobs.build_sheet.models import DesignRevision, ModeDuty, OperatingMode
 from jobs.build_sheet.review import review
 from jobs.build_sheet.views import job_or_404, page
+from jobs.build_sheet.weights import SUBJECTS
 
 
 @require_safe
@@ -107,7 +108,7 @@ def weight_sheet(request: HttpRequest, number: str) -> HttpResponse:
     job = job_or_404(number)
     found = review(job)
     context = {
-        "judged": [each for each in found.judged if each.finding.rule.startswith("weight")],
+        "judged": [each for each in found.judged if each.finding.subject in SUBJECTS],
         "payload": job.payload.all(),
         "lines": job.lines.select_related("part"),
     }
