@@ -119,6 +119,9 @@ def _circuit_references(
         if node_feed.get(circuit.node, circuit.feed) != circuit.feed:
             text = f'node "{circuit.node}" is on feed {node_feed[circuit.node]}, not {circuit.feed}'
             yield Problem(path=f"{path}node", message=text)
+    if circuit.through_peak_a < circuit.through_average_a:
+        text = f"{circuit.through_peak_a:g} is below the average of {circuit.through_average_a:g}"
+        yield Problem(path=f"{path}through_peak_a", message=text)
     rule_set = RULE_SETS.get(design.rule_set)
     classes = {item.key for item in rule_set.drop_classes} if rule_set else set()
     for index, load in enumerate(circuit.loads):
