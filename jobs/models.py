@@ -17,9 +17,10 @@ from jobs.build_sheet.models import (
     Supply,
 )
 from jobs.documents.models import Document, SectionWork
+from jobs.intake.arrival.models import ConditionPhoto
+from jobs.intake.misses import LinkMiss
 from jobs.intake.models import (
     Agency,
-    ConditionPhoto,
     Contact,
     CustomerLink,
     FurnishedItem,
@@ -51,6 +52,7 @@ __all__ = [
     "FurnishedItem",
     "Hold",
     "Job",
+    "LinkMiss",
     "ModeDuty",
     "Node",
     "OperatingMode",

@@ -16,21 +16,20 @@ from functools import wraps
 from typing import Any
 
 from django.db import transaction
-from django.db.models import F, Q, QuerySet
+from django.db.models import Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
 from jobs.audit.record import record
-from jobs.intake.models import CustomerLink, Job, LinkMiss
+from jobs.intake.misses import count_miss, too_many_misses
+from jobs.intake.models import CustomerLink, Job
 
 QUOTE = CustomerLink.Purpose.QUOTE
 CHANGE = CustomerLink.Purpose.CHANGE
 PACKET = CustomerLink.Purpose.PACKET
 VALID_FOR = timedelta(days=30)
 TOKEN_BYTES = 32
-MOST_MISSES_PER_MINUTE = 30
-KEEP_MISSES_FOR = timedelta(hours=1)
 
 
 class LinkGoneError(Exception):
@@ -98,21 +97,6 @@ def revoke_link(*, link: CustomerLink, by: Any) -> None:
         job=link.job.number,
         sentence=f"Withdrew the link for {_what(link)}.",
     )
-
-
-def count_miss(ip: str) -> None:
-    """One more unknown link from this address. Counted in the database: all processes see it."""
-    minute = timezone.now().replace(second=0, microsecond=0)
-    row, made = LinkMiss.objects.get_or_create(ip=ip, minute=minute)
-    LinkMiss.objects.filter(pk=row.pk).update(misses=F("misses") + 1)
-    if made:
-        LinkMiss.objects.filter(minute__lt=minute - KEEP_MISSES_FOR).delete()
-
-
-def too_many_misses(ip: str) -> bool:
-    minute = timezone.now().replace(second=0, microsecond=0)
-    found = LinkMiss.objects.filter(ip=ip, minute=minute, misses__gte=MOST_MISSES_PER_MINUTE)
-    return found.exists()
 
 
 def opened_by_link(purpose: str) -> Callable[[Callable[..., HttpResponse]], Any]:

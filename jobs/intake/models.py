@@ -4,8 +4,6 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 
-from jobs.photos.models import Photo
-
 
 class Agency(models.Model):
     """The customer."""
@@ -136,39 +134,6 @@ class Unit(models.Model):
         return self.number
 
 
-class ConditionPhoto(models.Model):
-    """One view of the arrival walk round a unit."""
-
-    VIEWS = [
-        ("front", "Front"),
-        ("front_left", "Front left corner"),
-        ("left", "Left side"),
-        ("rear_left", "Rear left corner"),
-        ("rear", "Rear"),
-        ("rear_right", "Rear right corner"),
-        ("right", "Right side"),
-        ("front_right", "Front right corner"),
-        ("dash", "Dash and odometer"),
-        ("plate", "VIN plate"),
-        ("damage", "Damage"),
-    ]
-
-    unit = models.ForeignKey(Unit, on_delete=models.CASCADE, related_name="condition_photos")
-    photo = models.ForeignKey(Photo, on_delete=models.PROTECT, related_name="+")
-    view = models.CharField(max_length=12, choices=VIEWS)
-    note = models.CharField(max_length=200, blank=True)
-    taken_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
-    )
-    taken_at = models.DateTimeField(auto_now_add=True)
-
-    class Meta:
-        ordering = ["unit", "id"]
-
-    def __str__(self) -> str:
-        return self.get_view_display()
-
-
 class Requirement(models.Model):
     """What the agency needs. An assumed value that feeds a calculation blocks design release."""
 
@@ -261,19 +226,3 @@ class CustomerLink(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_purpose_display()} for {self.sent_to}"
-
-
-class LinkMiss(models.Model):
-    """How often one address tried links that do not exist, per minute. Old minutes are deleted."""
-
-    ip = models.GenericIPAddressField()
-    minute = models.DateTimeField()
-    misses = models.PositiveIntegerField(default=0)
-
-    class Meta:
-        constraints = [
-            models.UniqueConstraint(fields=["ip", "minute"], name="jobs_linkmiss_ip_minute"),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.misses} from {self.ip}"

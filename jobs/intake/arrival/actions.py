@@ -8,10 +8,11 @@ from django.db.models import F
 from django.utils import timezone
 
 from jobs.audit.record import record
+from jobs.intake.arrival.models import ConditionPhoto
 from jobs.intake.arrival.standing import arrival_of
 from jobs.intake.errors import IntakeError
 from jobs.intake.guard import update_guarded
-from jobs.intake.models import ConditionPhoto, Unit
+from jobs.intake.models import Unit
 from jobs.photos.models import Photo
 
 

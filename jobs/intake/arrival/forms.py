@@ -5,9 +5,10 @@ from typing import Any
 from django import forms
 
 from jobs.intake import vin
+from jobs.intake.arrival.models import ConditionPhoto
 from jobs.intake.fields import long_text, whole
 from jobs.intake.guard import GuardedForm
-from jobs.intake.models import ConditionPhoto, Unit
+from jobs.intake.models import Unit
 from jobs.photos.forms import PhotosField
 
 PLATE_TAIL = 8

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from jobs.intake.models import ConditionPhoto, Unit
+from jobs.intake.arrival.models import ConditionPhoto
+from jobs.intake.models import Unit
 
 # The walk round the vehicle. Dash, plate and damage may be added; these eight are asked for.
 WALK = (

@@ -10,10 +10,11 @@ from jobs.audit.record import display_name
 from jobs.intake import vin
 from jobs.intake.arrival import actions
 from jobs.intake.arrival.forms import AcceptForm, ReadingsForm, ViewPhotosForm
+from jobs.intake.arrival.models import ConditionPhoto
 from jobs.intake.arrival.standing import WALK, arrival_of
 from jobs.intake.errors import IntakeError
 from jobs.intake.guard import StaleError
-from jobs.intake.models import ConditionPhoto, Unit
+from jobs.intake.models import Unit
 from jobs.intake.pages import conflict_page, form_page, posted
 from jobs.intake.sheet.forms import ReasonForm
 from jobs.intake.units.views import get_unit

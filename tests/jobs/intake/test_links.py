@@ -100,10 +100,3 @@ def test_opened_by_link_stops_guessing_after_30_misses_a_minute(link_and_token, 
     assert answers == [404] * 30 + [429]
     assert get(link_and_token[1]).status_code == 429
     assert get(link_and_token[1], ip="192.0.2.8").status_code == 200
-
-
-def test_count_miss_forgets_old_minutes(db):
-    links.count_miss("192.0.2.7")
-    links.LinkMiss.objects.update(minute=timezone.now() - timedelta(hours=2))
-    links.count_miss("192.0.2.7")
-    assert links.LinkMiss.objects.count() == 1
