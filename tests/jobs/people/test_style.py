@@ -2,6 +2,7 @@
 
 import itertools
 
+import brotli
 import pytest
 from django.urls import reverse
 
@@ -83,6 +84,19 @@ def test_bay_actions_are_made_for_gloves(open_as, technician, size):
         beside = other["x"] - (one["x"] + one["width"])
         below = other["y"] - (one["y"] + one["height"])
         assert max(beside, below) >= 16
+
+
+@pytest.mark.parametrize(("path", "most_kb"), [(OFFICE, 150), (BAY, 120)])
+def test_a_first_visit_stays_small(open_as, technician, path, most_kb):
+    """Sizes as the production server sends them, that is compressed, fonts included."""
+    page = open_as(technician, "/healthz")
+    bodies = {}
+    page.on("response", lambda answer: bodies.setdefault(answer.url, answer))
+    page.goto(path)
+    page.wait_for_load_state("networkidle")
+    sizes = {url: len(brotli.compress(answer.body())) for url, answer in bodies.items()}
+    assert len(sizes) <= 15
+    assert sum(sizes.values()) <= most_kb * 1024, sizes
 
 
 def test_text_may_be_spaced_out_without_losing_any(open_as, technician):
