@@ -21,23 +21,23 @@ from jobs.quoting.errors import QuoteError, StaleError
 from jobs.quoting.lines import add_lines, fields_of, given_lines, item_of, lock, reprice
 from jobs.quoting.models import Quote, QuoteLine
 from jobs.quoting.pricing import PricedInput
-from jobs.quoting.words import money_words
 
 __all__ = ["PricedInput", "draft_quote", "revise_quote"]
 
-TERM_FIELDS = (
-    "price_date",
-    "valid_until",
-    "labour_rate_cents",
-    "discount_bp",
-    "supplies_bp",
-    "tax",
-    "tax_bp",
-    "labour_taxable",
-    "note",
-    "terms",
-    "exclusions",
-)
+# Fields that can be edited in a draft, and how the history calls them.
+TERM_FIELDS = {
+    "price_date": "day of the prices",
+    "valid_until": "validity",
+    "labour_rate_cents": "labour rate",
+    "discount_bp": "contract discount",
+    "supplies_bp": "shop supplies",
+    "tax": "tax",
+    "tax_bp": "tax rate",
+    "labour_taxable": "tax on labour",
+    "note": "note",
+    "terms": "terms",
+    "exclusions": "exclusions",
+}
 # A new revision has its own dates and its own note.
 CARRIED = tuple(set(TERM_FIELDS) - {"price_date", "valid_until", "note"})
 
@@ -63,7 +63,7 @@ def draft_quote(
     quote.lines.all().delete()
     add_lines(quote, [*(i for i in given if i.ref), *office, *(i for i in given if not i.ref)])
     reprice(quote)
-    _tell(quote, by, "drafted", f"from the build sheet, {len(given)} lines, {_total(quote)}")
+    _tell(quote, by, "drafted", f"drafted from the build sheet, {len(given)} lines")
     return quote
 
 
@@ -77,20 +77,23 @@ def revise_quote(*, quote: Quote, by: Any, note: str = "") -> Quote:
     new = _new_revision(quote.job, quote, note=note)
     add_lines(new, [item_of(row) for row in given_lines(quote)])
     reprice(new)
-    _tell(new, by, "revised", f"from revision {quote.revision}")
+    _tell(new, by, "revised", f"drafted from revision {quote.revision}")
     return new
 
 
 @transaction.atomic
 def edit_terms(*, quote: Quote, version: int, by: Any, fields: Mapping[str, Any]) -> None:
-    """Save the draft's terms as the form gave them."""
+    """Save those of the draft's terms that differ. Sending the same form twice changes nothing."""
+    stored = Quote.objects.get(pk=quote.pk)
+    changed = [n for n in TERM_FIELDS if n in fields and fields[n] != getattr(stored, n)]
+    if not changed:
+        return
     _claim(quote, version)
-    changed = [name for name in TERM_FIELDS if name in fields]
     for name in changed:
         setattr(quote, name, fields[name])
     quote.save(update_fields=changed)
     reprice(quote)
-    _tell(quote, by, "edited", f"terms, {_total(quote)}")
+    _tell(quote, by, "edited", "changed " + ", ".join(TERM_FIELDS[name] for name in changed))
 
 
 @transaction.atomic
@@ -98,7 +101,7 @@ def add_item(*, quote: Quote, version: int, by: Any, item: PricedInput) -> Quote
     _claim(quote, version)
     (row,) = add_lines(quote, [item])
     reprice(quote)
-    _tell(quote, by, "edited", f"added '{item.description}', {_total(quote)}")
+    _tell(quote, by, "edited", f"added '{item.description}'")
     return row
 
 
@@ -110,7 +113,7 @@ def change_item(*, row: QuoteLine, version: int, by: Any, item: PricedInput) -> 
     if not quote.lines.filter(pk=row.pk).update(**fields):
         raise StaleError("Somebody else removed this line.")
     reprice(quote)
-    _tell(quote, by, "edited", f"changed '{item.description}', {_total(quote)}")
+    _tell(quote, by, "edited", f"changed '{item.description}'")
 
 
 @transaction.atomic
@@ -123,14 +126,14 @@ def remove_item(*, row: QuoteLine, version: int, by: Any) -> None:
     _claim(quote, version)
     quote.lines.filter(pk=row.pk).delete()
     reprice(quote)
-    _tell(quote, by, "edited", f"removed '{row.description}', {_total(quote)}")
+    _tell(quote, by, "edited", f"removed '{row.description}'")
 
 
 @transaction.atomic
 def delete_draft(*, quote: Quote, version: int, by: Any) -> None:
     """Drop a draft that nobody has been offered."""
     _claim(quote, version)
-    _tell(quote, by, "deleted", "the draft")
+    _tell(quote, by, "deleted", "deleted the draft")
     quote.delete()
 
 
@@ -196,10 +199,6 @@ def _with_answers(item: PricedInput, kept: Mapping[str, QuoteLine]) -> PricedInp
     if row is None or not item.ref:
         return item
     return replace(item, discountable=row.discountable, taxable=row.taxable)
-
-
-def _total(quote: Quote) -> str:
-    return f"total {money_words(quote.total_cents)}"
 
 
 def _tell(quote: Quote, by: Any, verb: str, what: str) -> None:

@@ -19,7 +19,6 @@ from jobs.quoting.errors import DecidedError, QuoteError, StaleError
 from jobs.quoting.lines import lock
 from jobs.quoting.models import ChangeOrder, Decision, Quote
 from jobs.quoting.pricing import PricedInput
-from jobs.quoting.words import money_words
 
 State = ChangeOrder.State
 
@@ -57,7 +56,7 @@ def draft_change(
     )
     _price(change, list(lines))
     change.save()
-    _tell(change, by, "drafted", f"drafted: {title}, {money_words(change.amount_cents)}")
+    _tell(change, by, "drafted", f"drafted: {title}")
     return change
 
 
@@ -88,7 +87,7 @@ def set_change_lines(
     _claim(change, version)
     _price(change, list(lines))
     change.save(update_fields=["lines", "amount_cents"])
-    _tell(change, by, "edited", f"priced at {money_words(change.amount_cents)}")
+    _tell(change, by, "edited", "changed its lines")
 
 
 @transaction.atomic
@@ -109,7 +108,7 @@ def offer_change(
             "lines", "amount_cents", "state", "digest", "offered_at", "offered_by", "document",
         ]
     )  # fmt: skip
-    _tell(change, by, "offered", f"offered at {money_words(change.amount_cents)}")
+    _tell(change, by, "offered", "offered")
     return change
 
 
@@ -160,7 +159,7 @@ def decide_change(
         signed_on=signed_on,
     )
     change.refresh_from_db()
-    words = f"{decision.get_answer_display().lower()} by {name}, {money_words(change.amount_cents)}"
+    words = f"{decision.get_answer_display().lower()} by {name}"
     _tell(change, by or name, str(answer), words + (" (on paper)" if by else ""))
     return decision
 

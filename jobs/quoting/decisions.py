@@ -20,7 +20,7 @@ from jobs.quoting.lines import lock, reprice
 from jobs.quoting.models import Decision, Quote
 from jobs.quoting.offers import approved_changes, certificate_words, offer_blockers
 from jobs.quoting.orders import match_orders_again
-from jobs.quoting.words import day_words, money_words
+from jobs.quoting.words import day_words
 
 State = Quote.State
 NO_NAME = "Type your full name."
@@ -43,7 +43,7 @@ def offer_quote(*, quote: Quote, version: int, by: Any, at: datetime | None = No
     Job.objects.filter(pk=quote.job_id, state=Job.State.ENQUIRY).update(
         state=Job.State.QUOTED, version=F("version") + 1
     )
-    _tell(quote, by, "offered", f"offered at {money_words(quote.total_cents)}")
+    _tell(quote, by, "offered", f"offered, valid until {day_words(quote.valid_until)}")
     return quote
 
 
@@ -121,7 +121,7 @@ def decide_quote(
     quote.refresh_from_db()
     if approved:
         _take_effect(quote)
-    words = f"{decision.get_answer_display().lower()} by {name}, {money_words(quote.total_cents)}"
+    words = f"{decision.get_answer_display().lower()} by {name}"
     _tell(quote, by or name, str(answer), words + (" (on paper)" if by else ""))
     return decision
 

@@ -77,7 +77,7 @@ def resolve_order(*, order: PurchaseOrder, version: int, reason: str, by: Any) -
     order.resolution, order.resolved_by = reason, display_name(by)
     order.resolved_at = timezone.now()
     order.save(update_fields=["held", "resolution", "resolved_by", "resolved_at"])
-    _tell(order, by, "released", f"released: {reason}")
+    _tell(order, by, "released", f"let through: {reason}")
 
 
 def match_orders_again(job: Job) -> None:
@@ -142,7 +142,8 @@ def _claim(order: PurchaseOrder, version: int) -> None:
 
 def _tell(order: PurchaseOrder, by: Any, verb: str, what: str = "") -> None:
     if not what:
-        what = "held: " + " ".join(order.mismatches) if order.held else "it fits the quote."
+        count = len(order.mismatches)
+        what = f"held for {count} mismatch{'es' * (count > 1)}." if count else "it fits the quote."
     record(
         by=by,
         verb=verb,

@@ -217,5 +217,5 @@ def test_every_action_leaves_a_sentence(manager):
     quote = make_draft_quote(by=manager)
     edit_terms(quote=quote, version=quote.version, by=manager, fields={"note": "x"})
     sentences = list(AuditEvent.objects.order_by("id").values_list("sentence", flat=True))
-    assert sentences[0].startswith(f"{quote}: from the build sheet, 2 lines, total $")
-    assert sentences[1].startswith(f"{quote}: terms, total $")
+    assert sentences[0].startswith(f"{quote}: drafted from the build sheet, 2 lines.")
+    assert sentences[1].startswith(f"{quote}: changed note.")
