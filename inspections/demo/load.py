@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from inspections.demo import rows, sale, work
 from jobs.build_sheet.actions import accept_finding, freeze_design, release_design
+from jobs.build_sheet.logic import keep_logic
 from jobs.models import Circuit, CircuitLoad, Job
 
 NUMBER = "KS-1042"
@@ -44,6 +45,13 @@ def load_delivered(people: dict[str, User]) -> Job:
     work.arrive(unit, people)
     work.prepare(unit, people)
     work.build(unit, people)
+    keep_logic(
+        job=job,
+        version="1.3",
+        data=rows.read("logic_v1_3"),
+        note="Two-channel stowed state with unknown, after NCR-01",
+        by=people["ari"],
+    )
     work.deliver(unit, people)
     return job
 
@@ -101,5 +109,8 @@ def _design(job: Job, people: dict[str, User]) -> None:
                 by=designer,
             )
     note = "A-02 on 12 AWG: 14 AWG lost 12.2 % of 13.2 V. Perimeter lights 6 to 8 (CO-01)."
+    keep_logic(
+        job=job, version="1.2", data=rows.read("logic_v1_2"), note="First program", by=people["ari"]
+    )
     revision = freeze_design(job=job, by=designer, note=note)
     release_design(revision=revision, by=people["ari"])

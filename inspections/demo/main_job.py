@@ -12,6 +12,7 @@ from inspections.demo.rows import read
 from inspections.evidence.verify import verify_all
 from inspections.handover.actions import accept_unit, build_packet
 from inspections.models import Packet
+from jobs.build_sheet.logic import proofs_of
 from jobs.build_sheet.review import review
 from jobs.documents.files import document_path
 from jobs.models import Document, Job, Unit
@@ -36,6 +37,7 @@ def run() -> Iterator[Line]:
     job = load_demo()
     unit = Unit.objects.select_related("job").get(job=job)
     yield from _findings(job)
+    yield from _proofs(job)
     yield from _money(job)
     yield from _stages(unit)
     yield from _quality(unit)
@@ -69,6 +71,21 @@ def _findings(job: Job) -> Iterator[Line]:
     ok = before["severity"] == "fail" and after["severity"] == "pass"
     text = f"A-02 on 14 AWG {before['severity']}, on 12 AWG {after['severity']}"
     yield Line(heading="History", text=f"{text}: {after['message']}", ok=ok)
+
+
+# Interlocks that the first version of the demo's logic is known to break.
+REFUTED = {"1.2": {"I1", "I2"}, "1.3": set()}
+
+
+def _proofs(job: Job) -> Iterator[Line]:
+    for kept in job.logic_versions.order_by("id"):
+        proofs = proofs_of(kept)
+        refuted = {proof.name for proof in proofs if proof.state != "pass"}
+        text = f"logic {kept.version}: {len(proofs) - len(refuted)} proved, {len(refuted)} not"
+        yield Line(heading="Proofs", text=text, ok=refuted == REFUTED[kept.version])
+        for proof in proofs:
+            if proof.state != "pass":
+                yield Line(heading="Proofs", text=f"{proof.label}: {proof.text}")
 
 
 def _money(job: Job) -> Iterator[Line]:

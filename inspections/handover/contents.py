@@ -33,6 +33,7 @@ def gather(unit: Unit, *, revision: int) -> PacketContents:
         design.equipment(unit),
         *design.schedules(unit.job, found, quality.measured_values(checks)),
         design.legends(found),
+        design.control(unit.job),
         design.energy(unit.job, found),
         design.weights(unit, found),
         *quality.readings(checks),

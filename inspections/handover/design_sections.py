@@ -4,6 +4,7 @@ from dataclasses import asdict
 from typing import Any
 
 from inspections.handover.facts import Section, day, section
+from jobs.build_sheet.logic import proofs_of, rule_sentences
 from jobs.build_sheet.review import Review, RunRow
 from jobs.build_sheet.weights import SUBJECTS
 from jobs.findings import Severity
@@ -130,6 +131,23 @@ def legends(found: Review) -> Section:
             }
         )
     return section("legends", "Panel legends", "legends", panels=panels)
+
+
+def control(job: Job) -> Section | None:
+    """What the control system does, rule by rule, and what was proved about it."""
+    kept = job.logic_versions.last()
+    if kept is None:
+        return None
+    return section(
+        "control",
+        "Control logic",
+        "control",
+        version=kept.version,
+        sha256=kept.sha256,
+        made_by=kept.made_by,
+        rules=list(rule_sentences(kept)),
+        proofs=[asdict(proof) for proof in proofs_of(kept)],
+    )
 
 
 def energy(job: Job, found: Review) -> Section:

@@ -1,5 +1,6 @@
 """Forms about the design as a whole: duty of a mode, keeping a revision, accepting a finding."""
 
+import json
 from typing import Any
 
 from django import forms
@@ -45,3 +46,32 @@ class DutyForm(forms.Form):
         """Circuits that are on, with their share in thousandths."""
         shares = [(circuit, self.cleaned_data[f"c{circuit.pk}"]) for circuit in self.circuits]
         return [(circuit, int(share * 10)) for circuit, share in shares if share]
+
+
+LARGEST_LOGIC_BYTES = 2 * 1024 * 1024
+
+
+class LogicForm(forms.Form):
+    version = forms.RegexField(
+        r"^[0-9A-Za-z.]{1,10}$",
+        help_text="For example 1.3",
+        error_messages={"invalid": "Letters, digits and points only, at most 10."},
+    )
+    note = forms.CharField(label="What changed", widget=forms.Textarea(attrs={"rows": 2}))
+    file = forms.FileField(
+        label="Logic file (JSON)",
+        help_text="Signals, rules and interlocks; the fields are described in DEVELOPERS.md.",
+        widget=forms.ClearableFileInput(attrs={"accept": "application/json,.json"}),
+    )
+
+    def clean_file(self) -> Any:
+        """The file's content, read as JSON."""
+        file = self.cleaned_data["file"]
+        if file.size > LARGEST_LOGIC_BYTES:
+            raise forms.ValidationError(
+                f"{file.name} is {file.size / 1024 / 1024:.1f} MB; at most 2 MB."
+            )
+        try:
+            return json.loads(file.read().decode("utf-8-sig"))
+        except (UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
+            raise forms.ValidationError(f"{file.name} is not JSON: {error}.") from None

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from jobs.build_sheet import design_views, views
+from jobs.build_sheet import design_views, logic_views, views
 
 JOB = "jobs/<str:number>/"
 REVISION = JOB + "design/<int:revision>/"
@@ -13,6 +13,9 @@ urlpatterns = [
     path(JOB + "circuits/accept/", design_views.finding_accept, name="finding_accept"),
     path(JOB + "modes/", design_views.mode_list, name="mode_list"),
     path(JOB + "modes/<slug:key>/duty/", design_views.mode_duty, name="mode_duty"),
+    path(JOB + "logic/", logic_views.logic_list, name="logic_list"),
+    path(JOB + "logic/add/", logic_views.logic_add, name="logic_add"),
+    path(JOB + "logic/<str:version>/", logic_views.logic_detail, name="logic_detail"),
     path(JOB + "weight/", design_views.weight_sheet, name="weight_sheet"),
     path(JOB + "design/keep/", design_views.design_keep, name="design_keep"),
     path(REVISION, design_views.design_revision, name="design_revision"),
