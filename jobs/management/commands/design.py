@@ -9,7 +9,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from jobs.build_sheet.review import review
 from jobs.electrical.design_json import to_json
 from jobs.findings import Severity
-from jobs.models import Job
+from jobs.intake.models import Job
 
 
 class Command(BaseCommand):

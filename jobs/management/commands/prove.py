@@ -7,7 +7,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from jobs.build_sheet.logic import proofs_of
-from jobs.models import ControlLogic
+from jobs.build_sheet.models import ControlLogic
 
 
 class Command(BaseCommand):
