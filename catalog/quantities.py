@@ -68,6 +68,8 @@ class QuantityField(forms.DecimalField):
     Finite only; out of range the error names the value and the limit.
     """
 
+    default_error_messages = {"required": "This needs a value."}
+
     def __init__(
         self,
         unit: Unit,
@@ -80,13 +82,26 @@ class QuantityField(forms.DecimalField):
         self.most = LARGEST_STORED // unit.factor if most is None else most
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "size": 10}))
         super().__init__(**kwargs)
-        if self.label and unit.shown not in str(self.label):
+        if self.label and f"({unit.shown})" not in str(self.label):
             self.label = f"{self.label} ({unit.shown})"
 
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, Decimal | int) and not isinstance(value, bool):
             return format(self.unit.to_shown(value), "f")
         return value
+
+    def write(self, stored: Any) -> str:
+        """The figure as people would type it; empty when it is not known."""
+        return "" if stored is None else format(self.unit.to_shown(stored), "f")
+
+    def show(self, stored: Any) -> str:
+        """The figure with its unit, for reading."""
+        if stored is None:
+            return "not known"
+        shown = self.unit.to_shown(stored)
+        if self.unit is DOLLAR:
+            return f"${shown:,.2f}"
+        return f"{shown:,f} {self.unit.shown}"
 
     def to_python(self, value: Any) -> Any:
         if value in self.empty_values:
