@@ -49,6 +49,10 @@ class ResultForm(forms.Form):
                 del self.fields[name]
         elif check.unit_of_measure:
             self.fields["value_typed"].label = f"Reading in {check.unit_of_measure}"
+        for name in ("value_typed", "instrument"):
+            if name in self.fields:  # asked for unless the check does not apply; no word needed
+                self.fields[name].quiet = True
+        self.fields["photos"].quiet = check.photo_required
 
     def reading(self) -> Reading:
         data = self.cleaned_data

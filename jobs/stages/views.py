@@ -58,7 +58,8 @@ def job_stages(request: HttpRequest, number: str) -> HttpResponse:
         )
         for unit, found in units
     }
-    context = {"job": job, "units": units, "totals": totals}
+    may_plan = has_role(request.user, MANAGER)
+    context = {"job": job, "units": units, "totals": totals, "may_plan": may_plan}
     return render(request, "jobs/stages/job_stages.html", context)
 
 

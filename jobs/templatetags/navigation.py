@@ -18,7 +18,7 @@ JOB_ROOMS = (
     ("build", "Build sheet", "jobs:build_sheet"),
     ("circuits", "Circuits", "jobs:circuit_list"),
     ("modes", "Modes", "jobs:mode_list"),
-    ("logic", "Logic", "jobs:logic_sheet"),
+    ("logic", "Logic", "jobs:logic_list"),
     ("weight", "Weight", "jobs:weight_sheet"),
     ("stages", "Stages", "jobs:job_stages"),
     ("history", "History", "jobs:job_history"),
