@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator
 from math import isfinite
 
-from jobs.controls.expressions import names
+from jobs.controls.expressions import Edge, conditions, names
 from jobs.controls.grammar import KEYWORDS
 from jobs.controls.logic import Interlock, InterlockKind, Logic, Rule
 from jobs.controls.order import LogicError, acyclic, by_dependence
@@ -100,6 +100,8 @@ def _rule(rule: Rule, outputs: set[str], signals: dict[str, Signal]) -> Iterator
     for seconds in (rule.on_delay_s, rule.off_delay_s):
         if not isfinite(seconds) or not 0 <= seconds <= MAX_DELAY_S:
             yield f"a delay must lie between 0 and {MAX_DELAY_S:,.0f} s, not {seconds:g}."
+    if rule.on_delay_s and any(isinstance(each, Edge) for each in conditions(rule.when)):
+        yield "a delay before coming on never runs out for something just pressed or released."
     if rule.toggle and rule.reset is None:
         yield "a rule that toggles needs a reset."
     yield from _substitutions(rule.unsafe, signals)

@@ -76,10 +76,10 @@ def _at_rest(cone: Cone, number: int) -> int:
     return cone.model.readings.signals[variable.name].rest_index >> variable.bit & 1
 
 
-def nearest(cone: Cone, table: int) -> int:
-    """The state of a table over the inputs that has the fewest signals away from rest."""
+def nearest(cone: Cone, table: int, start: int | None = None) -> int:
+    """The state of a table over the inputs with the fewest signals away from start, or rest."""
     size = len(cone.inputs)
-    within = 1 << rest_state(cone)
+    within = 1 << (rest_state(cone) if start is None else start)
     apart = groups(cone)
     while not table & within:
         within |= _one_change(within, apart, size)
@@ -105,6 +105,11 @@ def spelled(cone: Cone, carried: int, inputs: int) -> int:
     """The same state as a mask of the variables that are true in it."""
     state = carried << len(cone.inputs) | inputs
     return sum(1 << number for place, number in enumerate(cone.order) if state >> place & 1)
+
+
+def state_in(cone: Cone, true: int) -> int:
+    """The number of the inputs' state in which the variables of the mask are true."""
+    return sum((true >> number & 1) << place for place, number in enumerate(cone.inputs))
 
 
 def moment(cone: Cone, true: int, on: tuple[str, ...] = ()) -> Moment:

@@ -74,8 +74,8 @@ def _smallest(clauses: Clauses, cone: Cone, broken: int, moment: int) -> Trail:
     assert solution is not None
     count = sum(each in solution for each in moved)
     if count:
-        solution = _fewest(clauses, wanted, moved, solution)
-    masks = [_mask(clauses, cone, at, solution) for at in range(moment + 1)]
+        solution = fewest(clauses, wanted, moved, solution)
+    masks = [clauses.mask(cone, at, solution) for at in range(moment + 1)]
     return Trail(
         cone=cone,
         before=tuple(masks[:-1]),
@@ -87,7 +87,7 @@ def _smallest(clauses: Clauses, cone: Cone, broken: int, moment: int) -> Trail:
     )
 
 
-def _fewest(
+def fewest(
     clauses: Clauses, wanted: list[int], moved: list[int], solution: frozenset[int]
 ) -> frozenset[int]:
     """The solution with the fewest of these literals true, or the best within the budget."""
@@ -123,15 +123,6 @@ def _moved(clauses: Clauses, cone: Cone, moment: int) -> list[int]:
 
 def _node(cone: Cone, place: int) -> int:
     return cone.model.circuit.variables[cone.order[place]]
-
-
-def _mask(clauses: Clauses, cone: Cone, moment: int, solution: frozenset[int]) -> int:
-    mask = 0
-    for place, number in enumerate(cone.order):
-        literal = clauses.literal(_node(cone, place), moment)
-        is_true = literal in solution if literal > 0 else -literal not in solution
-        mask |= is_true << number
-    return mask
 
 
 def _matters(clauses: Clauses, cone: Cone, broken: int, mask: int) -> list[tuple[int, ...]]:

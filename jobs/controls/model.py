@@ -44,6 +44,10 @@ class Model:
     def label(self, output: str) -> str:
         return self._outputs[output].label
 
+    def term(self, name: str) -> Expression | None:
+        """What a term stands for, or None when the name is no term."""
+        return self._terms.get(name)
+
     def command(self, output: str) -> int:
         """The node that is true while the rules ask for the output."""
         return self._commands[output]

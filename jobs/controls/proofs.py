@@ -5,8 +5,10 @@ from collections.abc import Iterator
 from jobs.controls.liveness import about, latch_releasable, one, output_reachable
 from jobs.controls.logic import Interlock, InterlockKind, Logic
 from jobs.controls.model import Model
+from jobs.controls.plan import test_plan
 from jobs.controls.prove import Prover
 from jobs.controls.results import Result
+from jobs.controls.steps import Step
 
 
 def prove_all(logic: Logic) -> list[tuple[Interlock, Result]]:
@@ -21,6 +23,11 @@ def prove_all(logic: Logic) -> list[tuple[Interlock, Result]]:
                 if interlock.allow_s == allow_s:
                     results[interlock.name] = list(judge(prover, interlock))
     return [line for interlock in logic.interlocks for line in results[interlock.name]]
+
+
+def test_steps(logic: Logic) -> list[Step]:
+    """Every test step in the order of the tour; `test_plan` also says what cannot be shown."""
+    return list(test_plan(logic).steps)
 
 
 def judge(prover: Prover, interlock: Interlock) -> Iterator[tuple[Interlock, Result]]:

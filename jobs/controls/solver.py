@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from pysat.solvers import Solver  # type: ignore[import-untyped]
 
 from jobs.controls.circuit import FALSE, TRUE, Gate
+from jobs.controls.cones import Cone
 from jobs.controls.model import Model
 
 MAX_CONFLICTS = 60_000
@@ -103,6 +104,15 @@ class Clauses:
         starts = self.model.readings.variables[number].starts
         self.add([-self.powered, own if starts else -own])
         return own
+
+    def mask(self, cone: Cone, moment: int, solution: frozenset[int]) -> int:
+        """The variables of the cone that are true at a moment of the solution."""
+        mask = 0
+        for number in cone.order:
+            literal = self.literal(self.model.circuit.variables[number], moment)
+            is_true = literal in solution if literal > 0 else -literal not in solution
+            mask |= is_true << number
+        return mask
 
     def solve(self, assumptions: Iterable[int]) -> frozenset[int] | None:
         """The true literals of a solution, or None when there is none. Raises OutOfBudget."""
