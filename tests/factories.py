@@ -1,10 +1,15 @@
 """Rows for tests, made by typed keyword-only functions. What a test does not name is plausible."""
 
+from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 from itertools import count
 from typing import Any
 
+from catalog.actions import create_part
+from catalog.columns import DRAW_KEY, DRAWS, FACTS, LIMIT_KEY, LIMITS, Column
+from catalog.datasheet import Datasheet, table_of
+from catalog.models import Part
 from jobs.models import Agency, FurnishedItem, Job, Quote, Requirement, Unit
 from jobs.quoting.actions import draft_quote
 from jobs.quoting.pricing import PricedInput
@@ -86,3 +91,36 @@ def make_draft_quote(
         ),
     ]  # fmt: skip
     return draft_quote(job=job, lines=plain if lines is None else lines, by=by, **terms)
+
+
+def make_datasheet(
+    *,
+    draws: Iterable[dict[str, Any]] = ({"average_ma": 900, "peak_ma": 1800, "colour": "red"},),
+    limits: Iterable[dict[str, Any]] = (),
+    **facts: Any,
+) -> Datasheet:
+    """A complete warning light unless the test says otherwise. Stored units."""
+    plausible = {
+        "kind": "warning",
+        "description": "Grille head",
+        "list_price_cents": 14_800,
+        "labour_minutes": 45,
+        "mass_g": Decimal("272.155"),
+        "supply_min_mv": 10_500,
+        "supply_max_mv": 16_000,
+    }
+    return Datasheet(
+        facts=_filled(FACTS, {**plausible, **facts}),
+        draws=table_of((_filled(DRAWS, {"function": "on", **row}) for row in draws), DRAW_KEY),
+        limits=table_of((_filled(LIMITS, row) for row in limits), LIMIT_KEY),
+    )
+
+
+def _filled(columns: Iterable[Column], values: dict[str, Any]) -> dict[str, Any]:
+    empty = {c.field: None if c.read.required else c.clean("") for c in columns}
+    return {**empty, **values}
+
+
+def make_part(*, code: str = "", by: str = "Mona Ash", **datasheet: Any) -> Part:
+    code = code or f"P-{next(_next)}"
+    return create_part(code=code, datasheet=make_datasheet(**datasheet), by=by)
