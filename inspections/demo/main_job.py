@@ -57,7 +57,7 @@ def _findings(job: Job) -> Iterator[Line]:
     expected = {(f["rule"], f["subject"], f["severity"]) for f in read("findings")["findings"]}
     actual = {
         (each.finding.rule, each.finding.subject, str(each.finding.severity))
-        for each in found.open_problems
+        for each in found.problems
     }
     for rule, subject, severity in sorted(actual - expected):
         yield Line(heading="Findings", text=f"not expected: {severity} {rule} {subject}", ok=False)

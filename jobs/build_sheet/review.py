@@ -66,13 +66,20 @@ class Review:
         return {str(severity): found[str(severity)] for severity in WORST_FIRST}
 
     @property
-    def open_problems(self) -> list[Judged]:
-        """What needs a person, worst first: fails, missing data, then warnings."""
+    def problems(self) -> list[Judged]:
+        """Everything that does not pass, worst first, accepted in writing or not."""
         order = {severity: rank for rank, severity in enumerate(WORST_FIRST)}
         found = [each for each in self.judged if each.finding.severity != Severity.PASS]
-        return sorted(
-            found, key=lambda each: (each.accepted is not None, order[each.finding.severity])
-        )
+        return sorted(found, key=lambda each: order[each.finding.severity])
+
+    @property
+    def open_problems(self) -> list[Judged]:
+        """What still needs a person, worst first."""
+        return [each for each in self.problems if each.accepted is None]
+
+    @property
+    def accepted_problems(self) -> list[Judged]:
+        return [each for each in self.problems if each.accepted is not None]
 
     @property
     def blocking(self) -> list[Judged]:

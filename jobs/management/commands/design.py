@@ -29,7 +29,7 @@ class Command(BaseCommand):
             data = {"job": job.number, "design": to_json(found.design), "findings": findings}
             self.stdout.write(json.dumps(data, indent=1, ensure_ascii=False))
             return
-        for each in found.open_problems:
+        for each in found.problems:
             finding = each.finding
             accepted = f" [accepted by {each.accepted.accepted_by}]" if each.accepted else ""
             self.stdout.write(
