@@ -13,6 +13,7 @@ from jobs.documents.fingerprint import canonical, template_digest, tools
 from jobs.documents.models import Document
 from jobs.documents.pictures import assets_of, photo_digests
 from jobs.documents.render import RenderError, render
+from jobs.templatetags.printing import PictureError
 
 # Laying out a photo costs about as much as this much text.
 PHOTO_WEIGHT = 3000
@@ -79,15 +80,15 @@ def _shared(section: Mapping[str, Any]) -> dict[str, Any]:
 def make(section: Section) -> bytes:
     """Render a section and keep it. Errors name the section."""
     drawings: dict[str, str] = {}
-    html = render_to_string(section.template, {**section.context, "_drawings": drawings})
     try:
+        html = render_to_string(section.template, {**section.context, "_drawings": drawings})
         pdf = render(
             html,
             key=section.key,
             assets=assets_of(html, drawings, section.photos),
             page_size=section.page_size,
         )
-    except RenderError as error:
+    except (PictureError, RenderError) as error:
         raise RenderError(f"{section.words}: {error}.") from None
     put_section(section.key, pdf)
     return pdf

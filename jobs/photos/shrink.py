@@ -9,7 +9,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from PIL import Image, ImageOps
+from PIL import Image, ImageFile, ImageOps
 
 from jobs.photos.files import LARGE, SMALL
 from jobs.photos.headers import FORMATS, MOST_PIXELS
@@ -41,7 +41,12 @@ def shrink(source: Path, large: Path, small: Path) -> None:
 
 
 def _opened(source: Path) -> Image.Image:
-    """The header; too many pixels are an error here, whatever the header check had let pass."""
+    """The header. The child decides for itself what is an error.
+
+    The document renderer, loaded in the same worker, lets Pillow fill up half photos with grey; a
+    half photo is no evidence of what its other half shows.
+    """
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     Image.MAX_IMAGE_PIXELS = MOST_PIXELS
     with warnings.catch_warnings():
         warnings.simplefilter("error", Image.DecompressionBombWarning)

@@ -11,6 +11,10 @@ from django.utils.safestring import SafeString
 register = template.Library()
 
 
+class PictureError(ValueError):
+    """A picture that must not be printed as it is."""
+
+
 @register.simple_tag
 def print_photo(sha256: str, alt: str) -> SafeString:
     """A stored photo: {% print_photo photo.sha256 "Battery tray, driver side" %}."""
@@ -33,5 +37,5 @@ def at(items: Sequence[Any], place: int) -> Any:
 
 def _picture(sha256: str, alt: Any) -> SafeString:
     if not str(alt).strip():
-        raise ValueError(f"The picture {sha256[:12]} has no words saying what it shows.")
+        raise PictureError(f"picture {sha256[:12]} has no words saying what it shows")
     return format_html('<img src="asset:{}" alt="{}">', sha256, alt)

@@ -94,6 +94,12 @@ def test_what_cannot_be_decoded_is_said(tmp_path: Path, name: str) -> None:
     assert not (tmp_path / "large").exists()
 
 
+def test_half_a_photo_is_refused_whatever_the_renderer_has_set(tmp_path, monkeypatch) -> None:
+    monkeypatch.setattr("PIL.ImageFile.LOAD_TRUNCATED_IMAGES", True)
+    with pytest.raises(ShrinkError, match="cannot be decoded"):
+        make(tmp_path, pictures.half_jpeg())
+
+
 def test_child_that_wants_too_much_memory_ends_alone() -> None:
     with pytest.raises(ShrinkError, match="too much memory"):
         in_limited_child(lambda: bytearray(MEMORY_BYTES))

@@ -1,0 +1,45 @@
+"""Files are whole or absent."""
+
+import hashlib
+import os
+from pathlib import Path
+
+import pytest
+
+from jobs.background.files import move_into_place, sha256_of, write_temporary
+
+
+def test_temporary_file_knows_its_hash(tmp_path: Path) -> None:
+    path, sha256 = write_temporary(tmp_path / "new", [b"one", b"two"])
+    assert path.read_bytes() == b"onetwo"
+    assert sha256 == hashlib.sha256(b"onetwo").hexdigest() == sha256_of(path)
+
+
+def test_broken_source_leaves_no_file(tmp_path: Path) -> None:
+    def chunks():
+        yield b"one"
+        raise OSError("gone")
+
+    with pytest.raises(OSError, match="gone"):
+        write_temporary(tmp_path, chunks())
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_file_is_moved_whole(tmp_path: Path) -> None:
+    temporary, _ = write_temporary(tmp_path, [b"data"])
+    move_into_place(temporary, tmp_path / "ab" / "name")
+    assert (tmp_path / "ab" / "name").read_bytes() == b"data"
+    assert not temporary.exists()
+
+
+def test_bytes_and_folder_entry_are_forced_to_disk(tmp_path: Path, monkeypatch) -> None:
+    forced, real = [], os.fsync
+
+    def fsync(number: int) -> None:
+        forced.append(Path(f"/proc/self/fd/{number}").readlink())
+        real(number)
+
+    monkeypatch.setattr(os, "fsync", fsync)
+    temporary, _ = write_temporary(tmp_path, [b"data"])
+    move_into_place(temporary, tmp_path / "ab" / "name")
+    assert forced == [temporary, tmp_path / "ab"]
