@@ -86,6 +86,15 @@ def test_bay_actions_are_made_for_gloves(open_as, technician, size):
         assert max(beside, below) >= 16
 
 
+def test_a_bay_page_without_actions_gives_their_room_to_the_content(open_as, technician):
+    page = open_as(technician, BAY)
+    page.evaluate("() => document.querySelector('.bay-actions').replaceChildren('\\n')")
+    page.evaluate("() => document.querySelector('.bay-undo').replaceChildren('\\n')")
+    assert not page.locator(".bay-actions").is_visible()
+    assert not page.locator(".bay-undo").is_visible()
+    assert page.locator("main").bounding_box()["width"] == WIDE["width"]
+
+
 @pytest.mark.parametrize(("path", "most_kb"), [(OFFICE, 150), (BAY, 120)])
 def test_a_first_visit_stays_small(open_as, technician, path, most_kb):
     """Sizes as the production server sends them, that is compressed, fonts included."""
