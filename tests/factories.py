@@ -5,14 +5,30 @@ from datetime import date
 from decimal import Decimal
 from itertools import count
 from typing import Any
+from uuid import uuid4
 
 from catalog.actions import create_part
 from catalog.columns import DRAW_KEY, DRAWS, FACTS, LIMIT_KEY, LIMITS, Column
 from catalog.datasheet import Datasheet, table_of
 from catalog.models import Part
-from jobs.models import Agency, FurnishedItem, Job, Quote, Requirement, Unit
+from inspections.checklists.actions import Reading
+from inspections.models import Instrument
+from jobs.models import (
+    Agency,
+    BuildLine,
+    Circuit,
+    CircuitLoad,
+    Feed,
+    FurnishedItem,
+    Job,
+    Quote,
+    Requirement,
+    Supply,
+    Unit,
+)
 from jobs.quoting.actions import draft_quote
 from jobs.quoting.pricing import PricedInput
+from jobs.stages.actions import plan_stages
 
 # An invented VIN whose check digit is right; its region letter is unassigned.
 VIN = "0DEVN4HB7TS000417"
@@ -124,3 +140,51 @@ def _filled(columns: Iterable[Column], values: dict[str, Any]) -> dict[str, Any]
 def make_part(*, code: str = "", by: str = "Mona Ash", **datasheet: Any) -> Part:
     code = code or f"P-{next(_next)}"
     return create_part(code=code, datasheet=make_datasheet(**datasheet), by=by)
+
+
+def make_line(*, job: Job, ref: str = "L01", part: Part | None = None, **fields: Any) -> BuildLine:
+    plausible = {"section": "warning", "zone": "front", "stage": "S6", "x_mm": Decimal(0)}
+    part = part or make_part()
+    return BuildLine.objects.create(job=job, ref=ref, part=part.current, **{**plausible, **fields})
+
+
+def make_wired_job(*, job: Job | None = None, awg: str = "12", **circuit: Any) -> Job:
+    """A battery, one feed and one circuit with four grille heads: 3.6 A average, 7.2 A peak."""
+    job = job or make_job()
+    line = make_line(job=job, quantity=4)
+    battery = Supply.objects.create(
+        job=job, ref="MAIN", name="Main battery", kind="battery", nominal_mv=13_200,
+        test_mv=13_800, capacity_mah=95_000,
+    )  # fmt: skip
+    feed = Feed.objects.create(
+        job=job, ref="A", name="Warning", supply=battery, device_kind="breaker_manual",
+        device_ma=50_000, awg="6", length_mm=Decimal("4876.8"), source_distance_mm=Decimal(200),
+        panel_place="Left rear panel",
+    )  # fmt: skip
+    made = Circuit.objects.create(
+        job=job, feed=feed,
+        **{
+            "ref": "A-01", "designation": "Grille heads", "device_kind": "fuse_blade",
+            "device_ma": 10_000, "awg": awg, "length_mm": Decimal("3048"), "label": "A-01",
+            **circuit,
+        },
+    )  # fmt: skip
+    CircuitLoad.objects.create(circuit=made, line=line, quantity=4)
+    return job
+
+
+def make_working_unit(*, job: Job | None = None, by: Any, **fields: Any) -> Unit:
+    """A unit of an approved, wired job with its stages planned."""
+    job = job or make_wired_job()
+    Job.objects.filter(pk=job.pk).update(state=Job.State.APPROVED)
+    unit = make_unit(job=Job.objects.get(pk=job.pk), vin=VIN, **fields)
+    plan_stages(unit=unit, by=by)
+    return unit
+
+
+def make_instrument(*, asset: str = "DM-2", due: date = date(2099, 1, 1)) -> Instrument:
+    return Instrument.objects.create(asset=asset, name="Multimeter", calibration_due=due)
+
+
+def reading(pressed: str = "pass", value: str = "", **fields: Any) -> Reading:
+    return Reading(client_id=uuid4(), pressed=pressed, value_typed=value, **fields)
