@@ -54,6 +54,12 @@ class Case(Runs):
         return set().union(*(self._on[key] for key in faulty))
 
     @cached_property
+    def collapsed(self) -> set[str]:
+        """Circuits at which a mode's network was found to have no operating point."""
+        places = [flow.fault_at.partition(" ") for flow in self.flows]
+        return {ref for what, _, ref in places if what == "circuit"}
+
+    @cached_property
     def lowest(self) -> dict[str, tuple[float, Flow]]:
         """Per circuit that is on somewhere: its lowest voltage and the mode where that is."""
         found: dict[str, tuple[float, Flow]] = {}

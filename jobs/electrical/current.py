@@ -12,7 +12,7 @@ def swing_a(*, average_a: float, peak_a: float) -> float:
     >>> swing_a(average_a=9.5, peak_a=19)
     9.5
     """
-    return sqrt(average_a * (peak_a - average_a))
+    return sqrt(average_a * max(0.0, peak_a - average_a))  # rounding may put peak a hair below
 
 
 def heating_current_a(*, average_a: float, swing_a: float) -> float:

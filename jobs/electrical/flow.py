@@ -36,6 +36,8 @@ class Flow:
     source_v: dict[str, float]
     supply_a: dict[str, float]
     fault: str = ""
+    # The supply, feed or circuit where it showed, as in "circuit A-02".
+    fault_at: str = ""
 
 
 def wire(runs: Runs, mode: Mode) -> Wiring:
@@ -132,7 +134,6 @@ def mode_flow(runs: Runs, wiring: Wiring, mode: Mode, *, at_peak: bool = True) -
     answer = solve(wiring.network, demand, planned=wiring.planned)
     if isinstance(answer, NoOperatingPoint):
         where = wiring.names[answer.node]
-        fault = f"{answer.reason} at {where}"
         return Flow(
             mode=mode,
             supply_v=mode.bus_v,
@@ -140,7 +141,8 @@ def mode_flow(runs: Runs, wiring: Wiring, mode: Mode, *, at_peak: bool = True) -
             feed_v={},
             source_v={},
             supply_a={},
-            fault=fault,
+            fault=f"{answer.reason} at {where}",
+            fault_at=where,
         )
     return _named(runs, wiring, mode, answer)
 

@@ -16,9 +16,9 @@ def voltage_drop(case: Case, circuit: Circuit) -> list[Finding]:
     supply_v = case.supply_v(case.feeds[circuit.feed])
     branch_v, feed_v = branch_drop_v(case, circuit), feed_drop_v(case, circuit)
     missing = _missing(case, circuit)
-    if branch_v is None or supply_v is None or (missing and feed_v is None):
+    if branch_v is None or supply_v is None:
         return [_undetermined(circuit, missing or "the supply has no voltage", limit)]
-    total_v = branch_v + (feed_v or 0.0)
+    total_v = branch_v + (feed_v or 0.0)  # without the feed it is a least value
     percent = percent_of(part=total_v, whole=supply_v)
     passes = at_most(percent, limit.value)
     if missing and passes:

@@ -5,7 +5,7 @@ from jobs.electrical.design import Circuit, Mode
 from jobs.electrical.flow import Flow
 from jobs.electrical.rules.drop import drop_limit
 from jobs.electrical.voltage_drop import percent_of
-from jobs.findings import Finding, Step, at_least, at_most, judged, number, undetermined
+from jobs.findings import Finding, Severity, Step, at_least, at_most, judged, number, undetermined
 
 
 def voltage_at_load(case: Case, circuit: Circuit) -> list[Finding]:
@@ -16,6 +16,8 @@ def voltage_at_load(case: Case, circuit: Circuit) -> list[Finding]:
     least = [load.supply_min_v for load in circuit.loads if load.supply_min_v is not None]
     gap = _gap(case, circuit, known_minimum=len(least) == len(circuit.loads))
     found = case.lowest.get(circuit.ref)
+    if circuit.ref in case.collapsed:
+        return [_collapses(rule, circuit, source)]
     if found is None or not least:
         return [_undetermined(rule, circuit, gap, source)]
     volts, flow = found
@@ -38,6 +40,18 @@ def voltage_at_load(case: Case, circuit: Circuit) -> list[Finding]:
         fix="Use a thicker or shorter conductor, or a supply nearer to the load.",
         source=source,
         steps=_steps(flow, volts),
+    )
+
+
+def _collapses(rule: str, circuit: Circuit, source: str) -> Finding:
+    """No voltage can be stated; the mode's own finding says what happens."""
+    return Finding(
+        rule=rule,
+        severity=Severity.FAIL,
+        subject=circuit.ref,
+        message="Its load cannot be supplied in a mode in which it is on: the voltage collapses.",
+        fix="Use a thicker or shorter conductor, or a supply nearer to the load.",
+        source=source,
     )
 
 

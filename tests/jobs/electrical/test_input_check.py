@@ -1,0 +1,91 @@
+"""Faulty data in a frozen design: found with a path, never calculated, never a crash."""
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from jobs.electrical.check import check
+from jobs.electrical.design import Node
+from jobs.electrical.input_check import DesignError, Problem, design_problems
+from jobs.findings import Severity
+from tests.jobs.electrical.demo import demo_design, with_circuit
+from tests.jobs.electrical.small import small
+
+
+def test_the_demo_has_no_problem():
+    assert design_problems(demo_design()) == []
+
+
+@pytest.mark.parametrize(
+    ("changes", "text"),
+    [
+        ({"circuit": {"length_m": 0.0}}, "circuits[0].length_m: 0 must be above 0"),
+        ({"circuit": {"length_m": math.nan}}, "circuits[0].length_m: nan must be above 0"),
+        ({"circuit": {"bundle_count": 0}}, "circuits[0].bundle_count: 0 must be at least 1"),
+        ({"supply": {"nominal_v": 0.0}}, "supplies[0].nominal_v: 0 must be above 0"),
+        ({"supply": {"peukert": 0.9}}, "supplies[0].peukert: 0.9 must be at least 1 and at most 2"),
+        ({"load": {"average_a": -1.0}}, "circuits[0].loads[0].average_a: -1 must be at least 0"),
+        ({"load": {"peak_a": math.inf}}, "circuits[0].loads[0].peak_a: inf must be at least 0"),
+        (
+            {"circuit": {"through_average_a": 2.0}},
+            "circuits[0].through_peak_a: 0 is below the average of 2",
+        ),
+        ({"feed": {"supply": "X"}}, 'feeds[0].supply: there is no supply "X"'),
+        ({"mode": {"inverter_efficiency": 0.0}}, "modes[0].inverter_efficiency"),
+        ({"rule_set": "x"}, 'rule_set: no rule set "x" (known: common-practice'),
+        ({"nominal_v": -12.0}, "nominal_v: -12 must be above 0"),
+    ],
+)
+def test_problems_name_path_value_and_limit(changes, text):
+    assert any(str(item).startswith(text) for item in design_problems(small(**changes)))
+
+
+def test_a_node_on_another_feed():
+    design = replace(demo_design(), nodes=(*demo_design().nodes, Node(ref="N9", feed="C")))
+    [problem] = design_problems(with_circuit(design, "A-02", node="N9"))
+    assert problem == Problem(path="circuits[1].node", message='node "N9" is on feed C, not A')
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"length_m": -1.0},
+        {"awg": "11"},
+        {"feed": "Z"},
+        {"device_a": math.nan},
+        {"insulation_c": 0},
+        {"loads": ()},
+        {"length_m": 121.92},
+        {"bundle_count": 10**6},
+        {"through_average_a": 5.0},
+    ],
+)
+def test_no_absurd_circuit_crashes_or_gives_nan(changes):
+    for found in check(with_circuit(demo_design(), "A-02", **changes)):
+        assert found.measured is None or math.isfinite(found.measured)
+        assert "nan" not in found.message.lower() or found.rule == "input"
+
+
+@pytest.mark.parametrize("name", ["supplies", "feeds", "nodes", "circuits", "modes"])
+def test_a_design_without_one_kind_of_thing_does_not_crash(name):
+    check(replace(demo_design(), **{name: ()}))
+
+
+def test_an_empty_design_has_nothing_to_say():
+    assert (
+        check(replace(demo_design(), supplies=(), feeds=(), nodes=(), circuits=(), modes=())) == []
+    )
+
+
+def test_every_problem_is_a_fail_of_rule_input():
+    found = check(with_circuit(demo_design(), "A-02", length_m=-1.0, device_a=-1.0))
+    assert {item.rule for item in found} == {"input"}
+    assert {item.severity for item in found} == {Severity.FAIL}
+    assert [item.subject for item in found] == ["circuits[1].device_a", "circuits[1].length_m"]
+
+
+def test_the_error_reads_as_sentences():
+    error = DesignError([Problem(path="a", message="b"), Problem(path="c", message="d")])
+    assert str(error) == "a: b; c: d"
+    assert isinstance(error, ValueError)
