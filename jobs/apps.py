@@ -9,3 +9,4 @@ class JobsConfig(AppConfig):
     def ready(self) -> None:
         import_module("jobs.checks")
         import_module("jobs.intake.standings")
+        import_module("jobs.quoting.standings")

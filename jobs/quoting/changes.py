@@ -12,12 +12,13 @@ from jobs.audit.record import display_name, record
 from jobs.intake.models import Job
 from jobs.quoting.change_lines import items_of, priced
 from jobs.quoting.contract import contract_of
-from jobs.quoting.decisions import decided_words
+from jobs.quoting.decisions import decided_words, refuse_early_paper
 from jobs.quoting.digest import change_digest
 from jobs.quoting.documents import request_change_pdf
 from jobs.quoting.errors import DecidedError, QuoteError, StaleError
 from jobs.quoting.lines import lock
 from jobs.quoting.models import ChangeOrder, Decision, Quote
+from jobs.quoting.orders import match_orders_again
 from jobs.quoting.pricing import PricedInput
 
 State = ChangeOrder.State
@@ -141,6 +142,7 @@ def decide_change(
     lock(change.job)
     change.refresh_from_db()
     _refuse(change, answer=answer, digest=digest)
+    refuse_early_paper(change, signed_on)
     approved = answer == Decision.Answer.APPROVED
     if not ChangeOrder.objects.filter(pk=change.pk, state=State.OFFERED).update(
         state=State.APPROVED if approved else State.DECLINED,
@@ -159,6 +161,7 @@ def decide_change(
         signed_on=signed_on,
     )
     change.refresh_from_db()
+    match_orders_again(change.job)
     words = f"{decision.get_answer_display().lower()} by {name}"
     _tell(change, by or name, str(answer), words + (" (on paper)" if by else ""))
     return decision

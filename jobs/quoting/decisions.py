@@ -98,6 +98,7 @@ def decide_quote(
     lock(quote.job)
     quote.refresh_from_db()
     _refuse(quote, answer=answer, digest=digest, on=signed_on or timezone.localdate())
+    refuse_early_paper(quote, signed_on)
     approved = answer == Decision.Answer.APPROVED
     if approved:
         Quote.objects.filter(job_id=quote.job_id, state=State.APPROVED).update(
@@ -160,6 +161,13 @@ def _refuse_approval(quote: Quote, on: date) -> None:
         )
     if blocked := approved_changes(quote):
         raise QuoteError(" ".join(blocked))
+
+
+def refuse_early_paper(row: Any, signed_on: date | None) -> None:
+    """Nobody signs an offer before it was made."""
+    if signed_on and signed_on < timezone.localdate(row.offered_at):
+        offered = day_words(timezone.localdate(row.offered_at))
+        raise QuoteError(f"The paper is of {day_words(signed_on)}, before the offer of {offered}.")
 
 
 def decided_words(decision: Decision) -> str:

@@ -9,9 +9,9 @@ from jobs.documents.models import Document
 from jobs.intake.models import Job
 from jobs.people.models import Shop
 from jobs.quoting.comparison import Change
-from jobs.quoting.models import ChangeOrder, Quote
+from jobs.quoting.models import ChangeOrder, LineKind, Quote
 from jobs.quoting.revisions import changes_between, last_offered_before
-from jobs.quoting.sheet import change_sheet, quantity_words, quote_sheet
+from jobs.quoting.sheet import change_sheet, hours_words, quantity_words, quote_sheet
 from jobs.quoting.words import day_words
 
 Facts = dict[str, Any]
@@ -141,10 +141,14 @@ def change_words(change: Change) -> Facts:
     detail = ""
     if was and now and was.quantity != now.quantity:
         detail = f"{quantity_words(was.quantity)} to {quantity_words(now.quantity)}"
+    elif was and now and was.minutes != now.minutes:
+        detail = f"{hours_words(was.minutes)} to {hours_words(now.minutes)}"
+    outside = line.kind == LineKind.OPTION and not line.counts
     return {
         "word": change.word,
-        "name": line.name if line.name != line.description else "",
+        "name": "" if line.name in (line.description, line.kind) else line.name,
         "description": line.description,
         "detail": detail,
+        "outside": "option, outside the total" if outside and not change.change_cents else "",
         "cents": change.change_cents,
     }

@@ -13,9 +13,19 @@ from jobs.quoting.models import ChangeOrder, LineKind, Quote, QuoteLine
 from jobs.quoting.pricing import COMPUTED, goods_cents, percent
 
 WORK = (LineKind.LABOUR, LineKind.ONE_OFF)
+# What people who see no prices see: the work and the things, not what is only money.
+SCOPE = (LineKind.PART, *WORK, LineKind.SUBLET, LineKind.OPTION)
 GOODS = (LineKind.PART, LineKind.OPTION)
-# What stands after the sections of the vehicle, whatever the order of entry.
-LAST = (*WORK, LineKind.SUPPLIES, LineKind.FREIGHT, LineKind.TAX)
+# The order people read a quote in, whatever the order of entry.
+ORDER = (
+    LineKind.PART,
+    *WORK,
+    LineKind.SUPPLIES,
+    LineKind.FREIGHT,
+    LineKind.SUBLET,
+    LineKind.OPTION,
+    LineKind.TAX,
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -77,9 +87,10 @@ def change_sheet(change: ChangeOrder, *, money: bool = True) -> Sheet:
 
 
 def _sheet(rows: Sequence[Row], total_cents: int, discount_bp: int, *, money: bool) -> Sheet:
+    rows = sorted(rows, key=lambda row: ORDER.index(LineKind(row.kind)))
     totals = _totals(rows, discount_bp)
     if not money:
-        rows, totals = [_without_money(row) for row in rows], []
+        rows, totals = [_without_money(row) for row in rows if row.kind in SCOPE], []
     base = [row for row in rows if row.kind not in (LineKind.OPTION, LineKind.TAX)]
     options = [row for row in rows if row.kind == LineKind.OPTION]
     return Sheet(
@@ -93,9 +104,9 @@ def _sheet(rows: Sequence[Row], total_cents: int, discount_bp: int, *, money: bo
 
 
 def _sections(rows: Iterable[Row], *, money: bool) -> Iterable[Section]:
-    """Sections in the order of their first line; work, supplies and freight come last."""
+    """Sections in the order of their first line."""
     titles: dict[str, list[Row]] = {}
-    for row in sorted(rows, key=lambda row: row.kind in LAST):
+    for row in rows:
         titles.setdefault(row.section, []).append(row)
     for title, found in titles.items():
         yield Section(
@@ -141,8 +152,11 @@ def _sum(rows: Iterable[Row]) -> int:
 
 
 def _work(row: Row) -> str:
-    hours = f"{Decimal(row.minutes) / 60:.2f}".rstrip("0").rstrip(".")
-    return f"{row.description}, {hours} h"
+    return f"{row.description}, {hours_words(row.minutes)}"
+
+
+def hours_words(minutes: int) -> str:
+    return quantity_words(Decimal(minutes) / 60) + " h"
 
 
 def quantity_words(quantity: Decimal) -> str:
