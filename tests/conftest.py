@@ -9,12 +9,17 @@ from pathlib import Path
 import pytest
 from django.contrib.auth.models import Group, User
 from django.db import connection
+from hypothesis import settings as hypothesis_settings
 
 import config.celery  # noqa: F401 (what is queued goes to this application)
 from config.access import DESIGNER, INSPECTOR, MANAGER, ROLES, TECHNICIAN
 from jobs.models import Shop
 
 pytest_plugins = ["tests.browser", "tests.running", "tests.services"]
+
+# A busy machine is no reason to fail a law.
+hypothesis_settings.register_profile("shop", deadline=None)
+hypothesis_settings.load_profile("shop")
 
 # Playwright's event loop makes Django believe that it runs inside async code.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")

@@ -9,7 +9,7 @@ from jobs.electrical.network import Branch, Network, Source
 from tests.jobs.electrical.networks import random_network
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(seed=st.integers(0, 5000), rings=st.integers(0, 4), sources=st.integers(1, 3))
 def test_every_reached_node_has_its_turn_once(seed, rings, sources):
     network, _ = random_network(seed, loads=15, rings=rings, sources=sources)

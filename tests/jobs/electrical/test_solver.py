@@ -161,7 +161,7 @@ def test_a_network_that_cannot_be_is_refused(build):
 
 
 seeds = st.integers(min_value=0, max_value=10_000)
-few = settings(max_examples=60, deadline=None)
+few = settings(max_examples=60)
 
 
 @few
