@@ -3,7 +3,15 @@
 from functools import cached_property
 
 from jobs.electrical.design import Design, Mode, ModeSource
-from jobs.electrical.flow import Flow, Wiring, mode_flow, wire
+from jobs.electrical.flow import (
+    CircuitDemand,
+    Flow,
+    Wiring,
+    circuit_demand,
+    mode_demand,
+    mode_flow,
+    wire,
+)
 from jobs.electrical.runs import DeratedAmpacity as DeratedAmpacity
 from jobs.electrical.runs import Run as Run
 from jobs.electrical.runs import Runs
@@ -16,6 +24,7 @@ class Case(Runs):
         super().__init__(design)
         self.problems_only = problems_only
         self._wirings: dict[tuple[float, bool, tuple[str, ...]], Wiring] = {}
+        self._demands: dict[bool, dict[str, CircuitDemand]] = {}
 
     def wiring(self, mode: Mode) -> Wiring:
         """Modes with the same supply voltage and links share one network."""
@@ -24,8 +33,22 @@ class Case(Runs):
             self._wirings[key] = wire(self, mode)
         return self._wirings[key]
 
+    def demands(self, *, at_peak: bool) -> dict[str, CircuitDemand]:
+        """What each circuit takes when it is on."""
+        if at_peak not in self._demands:
+            nominal = self.design.nominal_v
+            self._demands[at_peak] = {
+                item.ref: circuit_demand(item, nominal_v=nominal, at_peak=at_peak)
+                for item in self.design.circuits
+            }
+        return self._demands[at_peak]
+
     def flow(self, mode: Mode, *, at_peak: bool = True) -> Flow:
-        return mode_flow(self, self.wiring(mode), mode, at_peak=at_peak)
+        """A mode with what is on at its peak, or at average times duty as a slow meter shows."""
+        wiring = self.wiring(mode)
+        demands = self.demands(at_peak=at_peak)
+        demand = mode_demand(wiring, mode, demands, by_duty=not at_peak)
+        return mode_flow(self, wiring, mode, demand)
 
     @cached_property
     def flows(self) -> tuple[Flow, ...]:
@@ -64,12 +87,11 @@ class Case(Runs):
         """Per circuit that is on somewhere: its lowest voltage and the mode where that is."""
         found: dict[str, tuple[float, Flow]] = {}
         for flow in self.flows:
-            for duty in flow.mode.duty:
-                volts = flow.voltage_v.get(duty.circuit)
-                if volts is None or duty.fraction == 0:
-                    continue
-                if duty.circuit not in found or volts < found[duty.circuit][0]:
-                    found[duty.circuit] = (volts, flow)
+            volts = flow.voltage_v
+            for ref in self._on[flow.mode.key]:
+                v = volts.get(ref)
+                if v is not None and (ref not in found or v < found[ref][0]):
+                    found[ref] = (v, flow)
         return found
 
     @cached_property
@@ -77,11 +99,9 @@ class Case(Runs):
         """Per circuit that is on somewhere: the most volts it loses, and in which mode."""
         found: dict[str, tuple[float, Flow]] = {}
         for flow in self.flows:
-            for duty in flow.mode.duty:
-                volts = flow.voltage_v.get(duty.circuit)
-                if volts is None or duty.fraction == 0:
-                    continue
-                drop = flow.supply_v - volts
-                if duty.circuit not in found or drop > found[duty.circuit][0]:
-                    found[duty.circuit] = (drop, flow)
+            volts, supply_v = flow.voltage_v, flow.supply_v
+            for ref in self._on[flow.mode.key]:
+                v = volts.get(ref)
+                if v is not None and (ref not in found or supply_v - v > found[ref][0]):
+                    found[ref] = (supply_v - v, flow)
         return found

@@ -50,19 +50,19 @@ def plan(network: Network) -> Plan:
                 current[node] += g * held[other]
             else:
                 conductance[node, other] = g
-    steps = _least_degree_order(left)
-    start = next((at for at, (_, others) in enumerate(steps) if len(others) > 1), len(steps))
-    in_rings = {node for node, _ in steps[start:]}
+    tree = _peel_leaves(left)
+    in_rings = set(left)
+    rings = _least_degree_order(left)
     return Plan(
         reached=tuple(unknown),
         held=held,
         base_diagonal=tuple(diagonal),
         base_current=tuple(current),
         tree=tuple(
-            (node, others[0], conductance[node, others[0]]) if others else (node, -1, 0.0)
-            for node, others in steps[:start]
+            (node, other, conductance[node, other]) if other >= 0 else (node, -1, 0.0)
+            for node, other in tree
         ),
-        rings=tuple(steps[start:]),
+        rings=tuple(rings),
         ring_conductance={pair: g for pair, g in conductance.items() if in_rings.issuperset(pair)},
     )
 
@@ -75,6 +75,23 @@ def _reached(starts: list[int], neighbours: list[dict[int, float]]) -> set[int]:
                 seen.add(other)
                 waiting.append(other)
     return seen
+
+
+def _peel_leaves(left: dict[int, set[int]]) -> list[tuple[int, int]]:
+    """Take nodes with at most one neighbour until only rings are left; -1 for no neighbour."""
+    steps: list[tuple[int, int]] = []
+    waiting = [node for node, others in left.items() if len(others) <= 1]
+    while waiting:
+        node = waiting.pop()
+        around = left.pop(node)
+        other = around.pop() if around else -1
+        steps.append((node, other))
+        if other >= 0:
+            beyond = left[other]
+            beyond.discard(node)
+            if len(beyond) == 1:
+                waiting.append(other)
+    return steps
 
 
 def _least_degree_order(left: dict[int, set[int]]) -> list[tuple[int, tuple[int, ...]]]:

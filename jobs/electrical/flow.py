@@ -1,9 +1,8 @@
 """Voltages and currents of a design in one operating mode: the design handed to the solver."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
-from jobs.electrical.design import Circuit, Load, LoadModel, Mode, ModeSource
+from jobs.electrical.design import Circuit, LoadModel, Mode, ModeSource
 from jobs.electrical.elimination import Plan, plan
 from jobs.electrical.network import Branch, Demand, Network, NoOperatingPoint, Solved, Source
 from jobs.electrical.runs import Runs
@@ -99,38 +98,55 @@ def wire(runs: Runs, mode: Mode) -> Wiring:
     )
 
 
-def mode_demand(runs: Runs, wiring: Wiring, mode: Mode, *, at_peak: bool) -> Demand:
-    """What the circuits that are on in a mode take: at their peak, or average times duty."""
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CircuitDemand:
+    """What one circuit takes, by kind of load: amperes, watts, siemens."""
+
+    current_a: float
+    power_w: float
+    conductance_s: float
+
+
+def circuit_demand(circuit: Circuit, *, nominal_v: float, at_peak: bool) -> CircuitDemand:
+    """The circuit's loads summed; loads whose current is not entered count nothing."""
+    current = circuit.through_peak_a if at_peak else circuit.through_average_a
+    power = conductance = 0.0
+    for load in circuit.loads:
+        amps = load.peak_a if at_peak else load.average_a
+        if amps is None:
+            continue
+        amps *= load.quantity
+        volts = load.rated_v or nominal_v
+        if load.model is LoadModel.CURRENT:
+            current += amps
+        elif load.model is LoadModel.POWER:
+            power += amps * volts
+        else:
+            conductance += amps / volts
+    return CircuitDemand(current_a=current, power_w=power, conductance_s=conductance)
+
+
+def mode_demand(
+    wiring: Wiring, mode: Mode, demands: dict[str, CircuitDemand], *, by_duty: bool
+) -> Demand:
+    """What the circuits that are on in a mode take at each node, times their duty or in full."""
     size = wiring.network.size
     current, power, conductance = [0.0] * size, [0.0] * size, [0.0] * size
-    circuits = runs.circuits
     for duty in mode.duty:
-        if duty.fraction == 0:
+        share = duty.fraction
+        if share == 0:
             continue
-        circuit, node = circuits[duty.circuit], wiring.circuit_node[duty.circuit]
-        share = 1.0 if at_peak else duty.fraction
-        current[node] += share * (circuit.through_peak_a if at_peak else circuit.through_average_a)
-        for load, amps in _amps(circuit, at_peak=at_peak):
-            volts = load.rated_v or runs.design.nominal_v
-            if load.model is LoadModel.CURRENT:
-                current[node] += share * amps
-            elif load.model is LoadModel.POWER:
-                power[node] += share * amps * volts
-            else:
-                conductance[node] += share * amps / volts
+        if not by_duty:
+            share = 1.0
+        node, demand = wiring.circuit_node[duty.circuit], demands[duty.circuit]
+        current[node] += share * demand.current_a
+        power[node] += share * demand.power_w
+        conductance[node] += share * demand.conductance_s
     return Demand(current_a=tuple(current), power_w=tuple(power), conductance_s=tuple(conductance))
 
 
-def _amps(circuit: Circuit, *, at_peak: bool) -> Iterator[tuple[Load, float]]:
-    for load in circuit.loads:
-        amps = load.peak_a if at_peak else load.average_a
-        if amps is not None:
-            yield load, load.quantity * amps
-
-
-def mode_flow(runs: Runs, wiring: Wiring, mode: Mode, *, at_peak: bool = True) -> Flow:
+def mode_flow(runs: Runs, wiring: Wiring, mode: Mode, demand: Demand) -> Flow:
     """Solve one mode. Voltages are given for every circuit whose wires are known."""
-    demand = mode_demand(runs, wiring, mode, at_peak=at_peak)
     answer = solve(wiring.network, demand, planned=wiring.planned)
     if isinstance(answer, NoOperatingPoint):
         where = wiring.names[answer.node]

@@ -4,8 +4,9 @@ Each problem carries a path such as `circuits[3].length_m`, so that a form or a 
 the field. The calculation runs only on a design without problems.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, fields
+from operator import attrgetter
 from typing import Any
 
 from jobs.electrical.design import Circuit, Design, Mode
@@ -34,48 +35,75 @@ class DesignError(ValueError):
 
 def design_problems(design: Design) -> list[Problem]:
     """Every problem of the design, in the order of its parts; empty when it can be calculated."""
-    return [*_numbers(design, ""), *_references(design)]
+    return [*_numbers((design,), lambda _: ""), *_references(design)]
 
 
 _PARTS = {"unit", "supplies", "feeds", "nodes", "groups", "circuits", "loads", "modes", "duty"}
 _PARTS |= {"ac", "inverter", "shore", "charger", "branches", "bonds"}
-_BOUNDS: dict[type, tuple[tuple[str, float | None, float | None, float], ...]] = {}
-_CHILDREN: dict[type, tuple[str, ...]] = {}
+# Above zero, as a least value that a comparison can use.
+_SMALLEST = 5e-324
 
 
-def _learn(kind: type) -> None:
-    bounds, children = [], []
-    for item in fields(kind):
-        if item.metadata:
-            above, least = item.metadata.get("above"), item.metadata.get("least")
-            bounds.append((item.name, above, least, item.metadata.get("most", LARGEST)))
-        elif item.name in _PARTS:
-            children.append(item.name)
-    _BOUNDS[kind], _CHILDREN[kind] = tuple(bounds), tuple(children)
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    """The numbers and the parts of one kind of record; `read` fetches all numbers at once."""
+
+    names: tuple[str, ...]
+    ranges: tuple[tuple[float, float], ...]
+    read: Callable[[Any], tuple[Any, ...]]
+    parts: tuple[str, ...]
 
 
-def _numbers(thing: Any, path: str) -> Iterator[Problem]:
-    kind = type(thing)
-    if kind not in _BOUNDS:
-        _learn(kind)
-    for name, above, least, most in _BOUNDS[kind]:
-        value = getattr(thing, name)
-        if value is None:
-            continue
-        low = value > above if above is not None else value >= least
-        if not (low and value <= most):
-            yield Problem(path=f"{path}{name}", message=_range_text(value, above, least, most))
-    for name in _CHILDREN[kind]:
-        inside = getattr(thing, name)
-        if isinstance(inside, tuple):
-            for index, child in enumerate(inside):
-                yield from _numbers(child, f"{path}{name}[{index}].")
-        elif inside is not None:
-            yield from _numbers(inside, f"{path}{name}.")
+def _shape(kind: type) -> _Shape:
+    numbers = [item for item in fields(kind) if item.metadata]
+    names = [item.name for item in numbers]
+    ranges = []
+    for item in numbers:
+        least = _SMALLEST if "above" in item.metadata else item.metadata["least"]
+        ranges.append((least, item.metadata.get("most", LARGEST)))
+    read = attrgetter(*names) if len(names) > 1 else lambda thing: (getattr(thing, names[0]),)
+    return _Shape(
+        names=tuple(names),
+        ranges=tuple(ranges),
+        read=read if names else lambda _: (),
+        parts=tuple(item.name for item in fields(kind) if item.name in _PARTS),
+    )
 
 
-def _range_text(value: float, above: float | None, least: float | None, most: float) -> str:
-    low = f"above {above:g}" if above is not None else f"at least {least:g}"
+_SHAPES: dict[type, _Shape] = {}
+
+
+def _numbers(things: tuple[Any, ...], paths: Callable[[int], str]) -> Iterator[Problem]:
+    """Numbers out of range in equal records and in their parts; `paths` names a record."""
+    if not things:
+        return
+    kind = type(things[0])
+    shape = _SHAPES.setdefault(kind, _shape(kind)) if kind not in _SHAPES else _SHAPES[kind]
+    read, ranges = shape.read, shape.ranges
+    for index, thing in enumerate(things):
+        for at, value in enumerate(read(thing)):
+            # A comparison with NaN is false, so NaN is out of every range.
+            if value is not None and not ranges[at][0] <= value <= ranges[at][1]:
+                path = f"{paths(index)}{shape.names[at]}"
+                yield Problem(path=path, message=_range_text(value, *ranges[at]))
+        for name in shape.parts:
+            inside = getattr(thing, name)
+            if isinstance(inside, tuple):
+                yield from _numbers(inside, _list_path(paths(index), name))
+            elif inside is not None:
+                yield from _numbers((inside,), _part_path(paths(index), name))
+
+
+def _list_path(path: str, name: str) -> Callable[[int], str]:
+    return lambda index: f"{path}{name}[{index}]."
+
+
+def _part_path(path: str, name: str) -> Callable[[int], str]:
+    return lambda _: f"{path}{name}."
+
+
+def _range_text(value: float, least: float, most: float) -> str:
+    low = "above 0" if least == _SMALLEST else f"at least {least:g}"
     high = "" if most == LARGEST else f" and at most {most:g}"
     return f"{value:g} must be {low}{high}"
 
@@ -138,9 +166,11 @@ def _circuit_references(
 def _mode_references(
     path: str, mode: Mode, circuits: set[str], feeds: set[str]
 ) -> Iterator[Problem]:
-    for index, duty in enumerate(mode.duty):
-        yield from _known(f"{path}duty[{index}].circuit", duty.circuit, circuits, "circuit")
-    yield from _twice(f"{path}duty", "circuit", [duty.circuit for duty in mode.duty])
+    named = [duty.circuit for duty in mode.duty]
+    if not circuits.issuperset(named):
+        for index, ref in enumerate(named):
+            yield from _known(f"{path}duty[{index}].circuit", ref, circuits, "circuit")
+    yield from _twice(f"{path}duty", "circuit", named)
     for index, link in enumerate(mode.closed_links):
         yield from _known(f"{path}closed_links[{index}]", link, feeds, "feed")
 
@@ -151,6 +181,8 @@ def _known(path: str, ref: str, known: Iterable[str], what: str) -> Iterator[Pro
 
 
 def _twice(path: str, name: str, refs: list[str]) -> Iterator[Problem]:
+    if len(set(refs)) == len(refs) and "" not in refs:
+        return
     seen: set[str] = set()
     for index, ref in enumerate(refs):
         if not ref:

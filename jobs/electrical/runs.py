@@ -70,6 +70,8 @@ class Runs:
         self._ampacity = {(row.insulation_c, row.awg): row for row in self.rules.ampacity}
         self._columns = sorted({row.insulation_c for row in self.rules.ampacity}, reverse=True)
         self._engine = {item.insulation_c: item.factor for item in self.rules.engine_space}
+        self._derated: dict[tuple[str | None, int, bool, int], DeratedAmpacity | None] = {}
+        self._per_metre: dict[str, float] = {}
         self.circuits_of: dict[str, list[Circuit]] = {feed.ref: [] for feed in design.feeds}
         for circuit in design.circuits:
             self.circuits_of[circuit.feed].append(circuit)
@@ -104,6 +106,17 @@ class Runs:
 
     def derated(self, conductor: Conductor) -> DeratedAmpacity | None:
         """Ampacity where the wire lies; None for a size or insulation without a row."""
+        key = (
+            conductor.awg,
+            conductor.insulation_c,
+            conductor.engine_space,
+            conductor.bundle_count,
+        )
+        if key not in self._derated:
+            self._derated[key] = self._derate(conductor)
+        return self._derated[key]
+
+    def _derate(self, conductor: Conductor) -> DeratedAmpacity | None:
         row = self.ampacity_row(conductor)
         if row is None:
             return None
@@ -121,16 +134,16 @@ class Runs:
         return 1.0
 
     def _loop_ohm(self, conductor: Conductor) -> float | None:
-        if conductor.awg not in SIZE_BY_AWG or conductor.length_m is None:
+        awg, length, path = conductor.awg, conductor.length_m, conductor.return_path
+        if length is None or path is None or awg not in SIZE_BY_AWG:
             return None
-        if conductor.return_path is None:
-            return None
-        body = conductor.return_path is ReturnPath.BODY
+        if awg not in self._per_metre:
+            factor = self.rules.resistance_factor.value
+            self._per_metre[awg] = resistance_per_metre_ohm(awg=awg, factor=factor)
+        body = path is ReturnPath.BODY
         return loop_resistance_ohm(
-            resistance_per_metre_ohm=resistance_per_metre_ohm(
-                awg=conductor.awg, factor=self.rules.resistance_factor.value
-            ),
-            length_m=conductor.length_m,
+            resistance_per_metre_ohm=self._per_metre[awg],
+            length_m=length,
             return_fraction=self.rules.body_return_fraction.value if body else 1.0,
         )
 

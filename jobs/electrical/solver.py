@@ -12,8 +12,9 @@ from operator import add, sub
 from jobs.electrical.elimination import Plan, plan
 from jobs.electrical.network import Demand, Network, NoOperatingPoint, Solved
 
-# Far below what a meter shows; near collapse the steps only halve, hence the many iterations.
-TOLERANCE_V = 1e-10
+# The last step taken. Steps square, so what is left after it is far below a picovolt; only at the
+# edge of collapse do they merely halve, hence the many iterations.
+TOLERANCE_V = 1e-7
 MOST_ITERATIONS = 80
 
 

@@ -1,6 +1,8 @@
 """The whole check on the demo van, and the rules that come first: ampacity, device, drop."""
 
+import re
 from dataclasses import replace
+from math import sqrt
 
 import pytest
 
@@ -59,3 +61,61 @@ def test_a_reference_that_leads_nowhere_is_a_finding_with_its_path():
 def test_an_unknown_rule_set_is_a_finding():
     [found] = check(replace(demo_design(), rule_set="moon"))
     assert found.subject == "rule_set"
+
+
+def redo(formula: str, known: dict[str, float]) -> float:
+    """Work out a printed line with a pencil: units struck out, earlier results put in."""
+    for symbol, value in sorted(known.items(), key=lambda item: -len(item[0])):
+        formula = formula.replace(symbol, repr(value))
+    formula = re.sub(r"\((?:[a-z]+[ ,]*)+\)", "", formula)
+    formula = re.sub(r"\b(?:ft|in|ohm|A|V|Ah|W|h)\b", "", formula)
+    formula = formula.replace("^", "**").replace(" x ", " * ").replace("sqrt", "SQRT")
+    assert re.fullmatch(r"[\d\s.+*/()e-]*(?:SQRT[\d\s.+*/()e-]*)?", formula), formula
+    return eval(formula, {"__builtins__": {}}, {"SQRT": sqrt})
+
+
+@pytest.mark.parametrize(
+    ("rule", "subject", "symbols"),
+    [
+        (
+            "voltage_drop",
+            "A-02",
+            ["R_feed", "V_feed", "R_branch", "V_branch", "V_total", "drop"],
+        ),
+        ("conductor_ampacity", "A-01", ["I_heat", "I_z"]),
+        ("device_carries_load", "feed B", ["I_heat", "I_allowed"]),
+        ("fault_clearing", "A-02", ["I_fault", "I_open"]),
+        ("battery_runtime", "mode timers on MAIN", ["t_empty", "t_usable"]),
+    ],
+)
+def test_a_printed_calculation_can_be_redone_from_its_text_alone(rule, subject, symbols):
+    steps = find(check(demo_design()), rule, subject).steps
+    known: dict[str, float] = {}
+    for step in steps:
+        if step.symbol in symbols:
+            assert redo(step.formula, known) == pytest.approx(step.value, rel=0.005), step
+        known[step.symbol] = step.value
+
+
+def test_every_finding_reads_as_a_sentence_with_a_way_out():
+    design = with_circuit(demo_design(), "A-02", awg="18", device_a=60.0, length_m=None)
+    for found in check(design):
+        assert found.message.endswith(".")
+        assert bool(found.fix) is (found.severity is not Severity.PASS)
+        assert found.fix == "" or found.fix.endswith(".")
+
+
+def test_equal_designs_give_equal_findings():
+    assert check(demo_design()) == check(demo_design())
+
+
+def test_only_what_a_careful_person_would_question_is_left_on_the_demo():
+    """Energy in two modes, and two circuits that no mode shows. The first was designed so."""
+    left = {(item.rule, item.subject) for item in check(demo_design(), problems_only=True)}
+    assert left == {
+        ("alternator_budget", "mode respond"),
+        ("alternator_budget", "mode scene"),
+        ("alternator_budget", "mode shed1"),
+        ("used_in_a_mode", "A-12"),
+        ("used_in_a_mode", "B-12"),
+    }

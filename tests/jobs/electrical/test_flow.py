@@ -15,7 +15,8 @@ def test_every_mode_of_the_demo_agrees_with_ngspice(at_peak, tmp_path):
     for mode in case.design.modes:
         wiring = case.wiring(mode)
         flow = case.flow(mode, at_peak=at_peak)
-        demand = mode_demand(case, wiring, mode, at_peak=at_peak)
+        demands = case.demands(at_peak=at_peak)
+        demand = mode_demand(wiring, mode, demands, by_duty=not at_peak)
         theirs = voltages(wiring.network, demand, tmp_path)
         for ref, node in wiring.circuit_node.items():
             assert flow.voltage_v[ref] == pytest.approx(theirs[node], abs=1e-6)
