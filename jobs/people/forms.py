@@ -152,6 +152,10 @@ class FirstRunForm(NewPassphraseForm, NamesForm):
     )
     field_order = ["shop_name", "full_name", "username", "passphrase", "again"]
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["username"].widget.attrs["autocomplete"] = "username"
+
 
 class ShopForm(forms.ModelForm):
     labour_rate_cents = QuantityField(
