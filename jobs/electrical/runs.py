@@ -6,7 +6,7 @@ from jobs.electrical.conductor import derated_ampacity_a, resistance_per_metre_o
 from jobs.electrical.current import heating_current_a, swing_a
 from jobs.electrical.design import Circuit, Conductor, Design, Feed, ReturnPath
 from jobs.electrical.rule_sets.catalog import RULE_SETS
-from jobs.electrical.rule_sets.shape import DropClass
+from jobs.electrical.rule_sets.shape import DropClass, Limit
 from jobs.electrical.tables.ampacity import Ampacity
 from jobs.electrical.tables.conductors import SIZE_BY_AWG
 from jobs.electrical.voltage_drop import loop_resistance_ohm
@@ -81,6 +81,14 @@ class Runs:
                 self._on_node[circuit.node].append(circuit)
         self.circuit_runs = {item.ref: self._circuit_run(item) for item in design.circuits}
         self.feed_runs = {item.ref: self._feed_run(item) for item in design.feeds}
+
+    @property
+    def device_over_ampacity(self) -> Limit:
+        """Device rating over derated ampacity, at most, at this design's voltage."""
+        high = self.rules.device_over_ampacity_from_50_v
+        if high is not None and self.design.nominal_v >= 50:
+            return high
+        return self.rules.device_over_ampacity
 
     def circuits_on(self, node: str) -> list[Circuit]:
         """Circuits on the channels of a node."""

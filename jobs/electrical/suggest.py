@@ -139,7 +139,7 @@ def _both(case: Case, circuit: Circuit) -> Iterator[tuple[str, Design]]:
         for amps in ratings if ampacity else ():
             carries = at_most(run.heating_a or 0.0, rules.continuous_fraction.value * amps)
             protects = ampacity is not None and at_most(
-                amps, rules.device_over_ampacity.value * ampacity.amps
+                amps, case.device_over_ampacity.value * ampacity.amps
             )
             if carries and protects:
                 text = f"Use {awg} AWG with a {number(amps)} A device."

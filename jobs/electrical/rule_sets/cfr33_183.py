@@ -26,6 +26,8 @@ CFR33_183 = replace(
     bundle=ampacity.CFR_BUNDLE,
     bundle_from_v=50.0,
     device_over_ampacity=Limit(value=1.5, source="33cfr183-455c1", status="V"),
+    # The text lets the next standard size up stand when none matches; here it must match.
+    device_over_ampacity_from_50_v=Limit(value=1.0, source="33cfr183-455c2", status="V"),
     distance=common.CFR_DISTANCE,
     smallest_single_awg="16",
     smallest_single_source="33cfr183-425e",

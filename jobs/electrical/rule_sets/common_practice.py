@@ -19,6 +19,7 @@ COMMON_PRACTICE = RuleSet(
     resistance_factor=common.RESISTANCE_FACTOR,
     body_return_fraction=common.BODY_RETURN_FRACTION,
     device_over_ampacity=usual(0.8),
+    device_over_ampacity_from_50_v=None,
     continuous_fraction=common.CONTINUOUS_FRACTION,
     peak_fraction=common.PEAK_FRACTION,
     fault_multiples=common.FAULT_MULTIPLES,

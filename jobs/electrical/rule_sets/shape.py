@@ -55,6 +55,8 @@ class RuleSet:
     body_return_fraction: Limit
     # Device rating over derated ampacity, at most.
     device_over_ampacity: Limit
+    # The same from 50 V, where the set tells the two apart.
+    device_over_ampacity_from_50_v: Limit | None
     # Continuous and peak current over the device's rating, at most.
     continuous_fraction: Limit
     peak_fraction: Limit

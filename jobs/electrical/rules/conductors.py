@@ -82,7 +82,7 @@ def device_carries_load(case: Case, run: Run) -> list[Finding]:
 def device_protects_conductor(case: Case, run: Run) -> list[Finding]:
     """Device rating <= the rule set's share of the derated ampacity."""
     rule, device, found = "device_protects_conductor", run.conductor.device_a, run.ampacity
-    share = case.rules.device_over_ampacity
+    share = case.device_over_ampacity
     if found is None:
         return [_no_ampacity(case, run, rule)]
     if device is None:

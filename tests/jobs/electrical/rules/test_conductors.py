@@ -142,6 +142,20 @@ def test_smallest_wire_by_125_percent(device, awg):
         assert (verdict(design, "device_protects_conductor") is PASS) is passes
 
 
+@pytest.mark.parametrize(
+    ("volts", "device", "severity"),
+    [(49.9, 37.5, PASS), (50.0, 25.0, PASS), (50.0, 25.1, FAIL), (50.0, 37.5, FAIL)],
+)
+def test_from_50_volts_the_device_may_not_exceed_the_ampacity(volts, device, severity):
+    """33 CFR 183.455(c)(2): 100 % of table 5; 25 A for 16 AWG at 105 C."""
+    design = small(
+        rule_set="33cfr183",
+        nominal_v=volts,
+        circuit={"awg": "16", "insulation_c": 105, "device_a": device},
+    )
+    assert verdict(design, "device_protects_conductor") is severity
+
+
 def test_no_device_is_undetermined():
     design = small(circuit={"device_a": None})
     assert verdict(design, "device_carries_load") is UNDETERMINED
