@@ -1,5 +1,12 @@
 from django.apps import AppConfig
+from django.db.models.signals import post_migrate
+
+from jobs.audit.append_only import guard_after_migrate
 
 
 class InspectionsConfig(AppConfig):
     name = "inspections"
+    append_only = ("inspections_result", "inspections_resultphoto", "inspections_acceptance")
+
+    def ready(self) -> None:
+        post_migrate.connect(guard_after_migrate, sender=self)

@@ -1,12 +1,16 @@
 from importlib import import_module
 
 from django.apps import AppConfig
+from django.db.models.signals import post_migrate
 
 
 class JobsConfig(AppConfig):
     name = "jobs"
+    append_only = ("jobs_auditevent", "jobs_workevent", "jobs_decision")
 
     def ready(self) -> None:
         import_module("jobs.checks")
         import_module("jobs.intake.standings")
         import_module("jobs.quoting.standings")
+        guard = import_module("jobs.audit.append_only")
+        post_migrate.connect(guard.guard_after_migrate, sender=self)

@@ -3,16 +3,16 @@
 import os
 import shutil
 from collections.abc import Iterator
-from importlib import import_module
 from pathlib import Path
 
 import pytest
+from django.apps import apps
 from django.contrib.auth.models import Group, User
-from django.db import connection
 from hypothesis import settings as hypothesis_settings
 
 import config.celery  # noqa: F401 (what is queued goes to this application)
 from config.access import DESIGNER, INSPECTOR, MANAGER, ROLES, TECHNICIAN
+from jobs.audit.append_only import guard_tables
 from jobs.models import Shop
 
 pytest_plugins = ["tests.browser", "tests.running", "tests.services"]
@@ -38,24 +38,18 @@ def own_folders(settings, tmp_path: Path) -> None:
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
-def _guards(index: int) -> list[str]:
-    found = []
+def guard(*, up: bool) -> None:
+    """Put the append-only guards up or take them down, as the migrations do."""
     for app in ("jobs", "inspections"):
-        migration = import_module(f"{app}.migrations.0002_append_only")
-        found += migration.statements(connection.vendor, migration.TABLES)[index]
-    return found
+        guard_tables(tables=apps.get_app_config(app).append_only, up=up)
 
 
 @pytest.fixture
 def append_only(transactional_db) -> Iterator[None]:
     """For tests with real commits: the guard is on during the test and off for the clean-up."""
-    with connection.cursor() as cursor:
-        for sql in _guards(1) + _guards(0):
-            cursor.execute(sql)
+    guard(up=True)
     yield
-    with connection.cursor() as cursor:
-        for sql in _guards(1):
-            cursor.execute(sql)
+    guard(up=False)
 
 
 @pytest.fixture

@@ -59,7 +59,7 @@ class Check(models.Model):
     expected_text = models.CharField(max_length=200, blank=True)
     tolerance_source = models.CharField(max_length=200, blank=True)
     circuit = models.ForeignKey(
-        Circuit, null=True, blank=True, on_delete=models.PROTECT, related_name="checks"
+        Circuit, null=True, blank=True, on_delete=models.SET_NULL, related_name="checks"
     )
     # Code of the stage whose workers may not check this item.
     made_in = models.CharField(max_length=10, blank=True)
