@@ -23,6 +23,11 @@ class Trail:
     last: int
     matters: tuple[Variable, ...]
 
+    @property
+    def moment(self) -> Moment:
+        """The last moment, with the outputs that are on in it."""
+        return _seen(self.cone, self.last)
+
 
 def counterexample(trail: Trail, interlock: Interlock) -> Counterexample:
     before = [_seen(trail.cone, true) for true in trail.before]

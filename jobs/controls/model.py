@@ -9,21 +9,21 @@ from jobs.controls.circuit import FALSE, TRUE, Circuit
 from jobs.controls.expressions import AllOf, AnyOf, Expression, Named, Not
 from jobs.controls.logic import Action, Head, Logic, Pattern, Rule
 from jobs.controls.order import by_dependence, used_names
-from jobs.controls.readings import HEALTHY, TRUTH, Fault, Readings, Role, View
+from jobs.controls.readings import TRUTH, Fault, Readings, Role, View
 
 
 class Model:
-    """The circuit of one logic, with one fault or none.
+    """The circuit of one logic, whole or with faults.
 
     Delays whose whole chain takes at most `allow_s` count as run out.
     """
 
-    def __init__(self, logic: Logic, *, allow_s: float = 0, fault: Fault = HEALTHY) -> None:
+    def __init__(self, logic: Logic, *, allow_s: float = 0, faults: tuple[Fault, ...] = ()) -> None:
         self.logic = logic
         self.allow_s = allow_s
-        self.fault = fault
+        self._stuck_on = {fault.output_on for fault in faults}
         self.circuit = Circuit()
-        self.readings = Readings(self.circuit, logic.signals, fault)
+        self.readings = Readings(self.circuit, logic.signals, faults)
         self.active: dict[str, int] = {}
         self._terms = {term.name: term.when for term in logic.terms}
         self._made: dict[tuple[str, View], int] = {}
@@ -55,7 +55,7 @@ class Model:
     def energised(self, output: str) -> int:
         """The node that is true while energy flows: commanded, or stuck, and its series too."""
         series = self._outputs[output].series
-        own = TRUE if self.fault.output_on == output else self.command(output)
+        own = TRUE if output in self._stuck_on else self.command(output)
         return self.circuit.all_of((own, self.energised(series))) if series else own
 
     def winners(self, head: Head) -> list[int]:

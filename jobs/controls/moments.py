@@ -64,6 +64,9 @@ class Lookup:
         self.rules = {rule.name: rule for rule in logic.rules}
         self.order = list(by_dependence(logic))
 
+    def delay_s(self, rule: str) -> float:
+        return max(self.rules[rule].on_delay_s, self.rules[rule].off_delay_s)
+
     def limit_s(self, rule: str, delayed: frozenset[str]) -> float:
         """How long the rule's present delay takes: the off delay while it is active."""
         found = self.rules[rule]
@@ -191,7 +194,7 @@ class Judged:
 
     def breaks(self, interlock: Interlock) -> bool:
         """Whether the interlock is broken now. Those about more than one moment never are."""
-        if interlock.allow_s and self.running:
+        if any(self.lookup.delay_s(timer.rule) <= interlock.allow_s for timer in self.running):
             return False
         subjects = [self.holds(subject, TRUTH) for subject in interlock.subjects]
         applies = interlock.condition is None or self.holds(interlock.condition, TRUTH)

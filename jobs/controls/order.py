@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from graphlib import CycleError, TopologicalSorter
 
 from jobs.controls.expressions import Expression, names
-from jobs.controls.logic import Logic, Rule
+from jobs.controls.logic import Interlock, Logic, Rule
 
 
 class LogicError(ValueError):
@@ -41,7 +41,16 @@ def acyclic(uses: dict[str, set[str]], *, what: str) -> list[str]:
 
 def used_names(rule: Rule, terms: dict[str, Expression]) -> set[str]:
     """Signals and outputs that the rule looks at, through terms too."""
-    used = set(names(rule.when)) | set(names(rule.reset) if rule.reset else ())
+    return _spread(set(names(rule.when)) | set(names(rule.reset) if rule.reset else ()), terms)
+
+
+def spread(interlock: Interlock, terms: dict[str, Expression]) -> set[str]:
+    """Signals and outputs that the interlock names, through terms too."""
+    parts = [*interlock.subjects, *([interlock.condition] if interlock.condition else [])]
+    return _spread({name for part in parts for name in names(part)}, terms)
+
+
+def _spread(used: set[str], terms: dict[str, Expression]) -> set[str]:
     while found := used & terms.keys():
         used = used - found | {name for term in found for name in names(terms[term])}
     return used

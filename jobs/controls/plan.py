@@ -2,6 +2,7 @@
 
 from jobs.controls.book import Book
 from jobs.controls.decisions import Decision, decisions
+from jobs.controls.fault_steps import show_faults
 from jobs.controls.logic import Logic
 from jobs.controls.mcdc import Cover, Form, cover
 from jobs.controls.rows import components, legal_rows
@@ -30,6 +31,7 @@ def test_plan(logic: Logic) -> TestPlan:
     show_heads(book)
     for decision in remembering:
         note(book, decision, walk(book, decision))
+    show_faults(book)
     return TestPlan(
         steps=tuple(book.steps),
         coverage=tuple(book.coverage),

@@ -44,9 +44,6 @@ class Fault:
     output_on: str = ""
 
 
-HEALTHY = Fault()
-
-
 @dataclass(frozen=True, kw_only=True, slots=True)
 class View:
     """Who looks at the signals: a rule with its unsafe substitutes, or an interlock."""
@@ -67,9 +64,11 @@ TRUTH = View(true_values=True)
 class Readings:
     """Variables of a circuit, and the conditions that stand on signals alone."""
 
-    def __init__(self, circuit: Circuit, signals: Iterable[Signal], fault: Fault) -> None:
+    def __init__(
+        self, circuit: Circuit, signals: Iterable[Signal], faults: Iterable[Fault]
+    ) -> None:
         self.circuit = circuit
-        self.fault = fault
+        self._broken = {fault.signal: fault.reads for fault in faults if fault.signal}
         self.signals = {signal.name: signal for signal in signals}
         self.variables: list[Variable] = []
         self.following: dict[int, int] = {}
@@ -107,16 +106,16 @@ class Readings:
             parts.append(node if index >> bit & 1 else self.circuit.negate(node))
         return self.circuit.all_of(parts)
 
-    def known(self, signal: Signal, eyes: View) -> int:
-        if self.fault.signal == signal.name and not eyes.true_values:
-            return FALSE if self.fault.reads == UNKNOWN else TRUE
+    def known(self, signal: Signal) -> int:
+        if signal.name in self._broken:
+            return FALSE if self._broken[signal.name] == UNKNOWN else TRUE
         return self.variable(Role.KNOWN, signal.name) if signal.may_be_unknown else TRUE
 
     def condition(self, condition: Condition, eyes: View) -> int:
         signal = self.signals[condition.name]
         match condition:
             case Known():
-                return self.known(signal, eyes)
+                return self.known(signal)
             case Edge():
                 return self._edge(signal, eyes, rising=condition.rising)
             case Compare():
@@ -128,9 +127,10 @@ class Readings:
         truth = self.circuit.any_of([self.value(signal, value) for value in sorted(values)])
         if eyes.true_values:
             return truth
-        if self.fault.signal == signal.name and self.fault.reads != UNKNOWN:
-            return TRUE if signal.index(self.fault.reads) in values else FALSE
-        known = self.known(signal, eyes)
+        stuck = self._broken.get(signal.name, UNKNOWN)
+        if stuck != UNKNOWN:
+            return TRUE if signal.index(stuck) in values else FALSE
+        known = self.known(signal)
         substitute = TRUE if eyes.substitute(signal) in values else FALSE
         unseen = self.circuit.all_of((self.circuit.negate(known), substitute))
         return self.circuit.any_of((self.circuit.all_of((known, truth)), unseen))

@@ -17,6 +17,7 @@ class Played:
 
     restarted: bool
     changes: tuple[Setting, ...]
+    restored: tuple[str, ...]
     wait_s: float
     at_once: Outcome
     outcome: Outcome
@@ -77,6 +78,9 @@ class Runner:
         restarting the logic first.
         """
         changes = tuple(each for each in settings if self.settings[each.signal] != each)
+        restored = tuple(
+            each.signal for each in changes if each.known and not self.settings[each.signal].known
+        )
         self.settings |= {each.signal: each for each in changes}
         at_once = self._step(self.state, 0)
         wait = self._left_s(at_once.state, own)
@@ -87,7 +91,12 @@ class Runner:
         outcome = self._step(at_once.state, wait) if wait else at_once
         self.state = outcome.state
         return Played(
-            restarted=restarted, changes=changes, wait_s=wait, at_once=at_once, outcome=outcome
+            restarted=restarted,
+            changes=changes,
+            restored=restored,
+            wait_s=wait,
+            at_once=at_once,
+            outcome=outcome,
         )
 
     def running(self) -> set[str]:

@@ -6,14 +6,18 @@ from jobs.controls.logic import Logic
 from jobs.controls.mcdc import Form
 from jobs.controls.results import Setting
 from jobs.controls.signals import Wiring
-from jobs.controls.words import Words, capital, listed
+from jobs.controls.words import Words, capital, listed, verb
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Act:
-    """Signals to set, after a restart of the logic if need be, and how long to wait then."""
+    """Signals to set, after a restart of the logic if need be, and how long to wait then.
+
+    `restored` are those among them that could not be read before.
+    """
 
     changes: tuple[Setting, ...]
+    restored: tuple[str, ...] = ()
     wait_s: float = 0
     restart: bool = False
 
@@ -103,14 +107,16 @@ class StepWords:
         self.caution = {output.name: output.caution for output in logic.outputs}
 
     def instruction(self, acts: tuple[Act, ...]) -> str:
-        return "\n".join(f"{capital(self.act(act))}." for act in acts)
+        return "\n".join(f"{capital(self.act(act))}." for act in acts) or "Change nothing."
 
     def act(self, act: Act) -> str:
         parts = ["restart the logic"] if act.restart else []
-        parts += [self.change(each) for each in act.changes]
+        for each in act.changes:
+            again = "connect again: " if each.signal in act.restored else ""
+            parts.append(again + self.change(each))
         if act.wait_s:
             parts.append(f"wait {act.wait_s:g} s")
-        return "; ".join(parts) or "change nothing"
+        return "; ".join(parts)
 
     def change(self, setting: Setting) -> str:
         signal = self.words.signals[setting.signal]
@@ -130,7 +136,8 @@ class StepWords:
         state = _state(each.on)
         if each.at_once is not None:
             state = f"{_state(each.at_once)} at first, {state} after the wait"
-        return f"{self.words.outputs[each.name]}{where} is {state}"
+        label = self.words.outputs[each.name]
+        return f"{label}{where} {verb(label)} {state}"
 
     def cautions(self, acts: tuple[Act, ...], expect: tuple[Expectation, ...]) -> tuple[str, ...]:
         """Cautions of everything that is set or comes on, each once."""

@@ -49,11 +49,12 @@ class Words:
             case Named(name=name) if name in self.terms:
                 return self.terms[name] if holds else f"not {self.terms[name]}"
             case Named(name=name) if name in self.outputs:
-                return f"{self.outputs[name]} is {'on' if holds else 'off'}"
+                label = self.outputs[name]
+                return f"{label} {verb(label)} {'on' if holds else 'off'}"
             case Named(name=name):
-                return f"{self.signals[name].label} is {self.signals[name].words(int(holds))}"
+                return _about(self.signals[name], self.signals[name].words(int(holds)))
             case Known(name=name):
-                return f"{self.signals[name].label} is {'known' if holds else 'unknown'}"
+                return _about(self.signals[name], "known" if holds else "unknown")
             case Edge(name=name, rising=rising):
                 signal = self.signals[name]
                 change = f"just becomes {signal.words(int(rising))}"
@@ -66,18 +67,18 @@ class Words:
     def _compared(self, compare: Compare, *, holds: bool) -> str:
         signal = self.signals[compare.name]
         if compare.relation is Relation.IS:
-            return f"{signal.label} is {'' if holds else 'not '}{compare.operand}"
+            return _about(signal, f"{'' if holds else 'not '}{compare.operand}")
         limit = _limit(signal, compare.operand)
         above = (compare.relation is Relation.AT_LEAST) == holds
-        return f"{signal.label} is {limit} or more" if above else f"{signal.label} is below {limit}"
+        return _about(signal, f"{limit} or more" if above else f"below {limit}")
 
     def setting(self, setting: Setting) -> str:
         """“gear is P”, or “stowed contact is unknown (in truth open)”."""
         signal = self.signals[setting.signal]
         value = signal.words(signal.index(setting.value)) if setting.value else ""
         if setting.known:
-            return f"{signal.label} is {value}"
-        return f"{signal.label} is unknown" + (f" (in truth {value})" if value else "")
+            return _about(signal, value)
+        return _about(signal, f"unknown (in truth {value})" if value else "unknown")
 
     def resting(self, setting: Setting) -> bool:
         """Whether the setting is that of a parked, untouched vehicle."""
@@ -97,6 +98,15 @@ class Words:
             again = ", or the same happens again" if rule.toggle else ""
             sentence += f"; it stays so until {self.phrase(rule.reset)}{again}"
         return f"{sentence}."
+
+
+def verb(label: str) -> str:
+    """“is” or “are”: labels are plain nouns, and only plurals end in a single s."""
+    return "are" if label.endswith("s") and not label.endswith(("ss", "us", "is")) else "is"
+
+
+def _about(signal: Signal, value: str) -> str:
+    return f"{signal.label} {verb(signal.label)} {value}"
 
 
 def capital(words: str) -> str:
