@@ -23,7 +23,7 @@ class Book:
         self.runner = Runner(self.model)
         self.words = StepWords(logic)
         self.steps: list[Step] = []
-        self._first: list[Act] = []
+        self._acts: list[Act] = []
         self.coverage: list[Coverage] = []
         self.not_shown: list[NotShown] = []
         self.rules = {rule.name: rule for rule in logic.rules}
@@ -36,22 +36,22 @@ class Book:
         }
         self._terms = {term.name: term.when for term in logic.terms}
 
-    def act(self, played: Played) -> Act:
-        return Act(
-            changes=played.changes,
-            restored=played.restored,
-            wait_s=played.wait_s,
-            restart=played.restarted,
+    def play(self, settings: list[Setting], own: set[str]) -> Played:
+        """Play one moment; it becomes an act of the step that is written next."""
+        played = self.runner.play(settings, own)
+        self._acts.append(
+            Act(
+                changes=played.changes,
+                restored=played.restored,
+                wait_s=played.wait_s,
+                restart=played.restarted,
+            )
         )
+        return played
 
-    def restore(self, setting: Setting) -> None:
-        """Put a signal back; the next step begins with it."""
-        self._first.append(self.act(self.runner.play([setting], set())))
-
-    def write(self, acts: list[Act], asserts: list[Assertion]) -> None:
-        """One step; acts that do nothing are left out."""
-        acts = [*self._first, *acts]
-        self._first = []
+    def write(self, asserts: list[Assertion]) -> None:
+        """One step out of the acts since the last; those that do nothing are left out."""
+        acts, self._acts = self._acts, []
         done = tuple(act for act in acts if act.changes or act.wait_s or act.restart)
         expect = tuple(each.expect for each in asserts)
         self.steps.append(

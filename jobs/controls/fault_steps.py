@@ -58,20 +58,20 @@ def _take_away(
     way = planner.plan(book.runner.now(), wanted)
     if way is None:
         return
-    acts, before = play(book, planner.cone, way, set())
+    before = play(book, planner.cone, way, set())
     whole = book.runner.settings[signal]
     lost = Setting(signal=signal, value=whole.value, known=False)
     delay_s = book.runner.machine.lookup.delay_s
     quick = {name for name in book.rules if delay_s(name) <= interlock.allow_s}
-    played = book.runner.play([lost], quick)
+    played = book.play([lost], quick)
     if output in before.outcome.energised and whole.known and _applies(book, interlock):
         expect = _expectation(interlock, output, played)
         key = f"{interlock.name}/{output}/{signal} unknown"
         settings = book.settings_of(planner.cone)
         rules = tuple(rule.name for rule in book.logic.rules if rule.output == output)
         asserted = book.assertion(key, expect, settings, rules=rules, safety=True)
-        book.write([*acts, book.act(played)], [asserted])
-    book.restore(whole)
+        book.write([asserted])
+    book.play([whole], set())
 
 
 def _applies(book: Book, interlock: Interlock) -> bool:

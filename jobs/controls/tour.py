@@ -46,9 +46,9 @@ def tour(book: Book, items: list[Item]) -> None:
     while left:
         now = book.runner.now()
         chosen = min(left, key=lambda each: ((each.mask ^ now) & each.cares).bit_count())
-        played = book.runner.play(_settings(book, chosen, now), set(chosen.decision.rules))
+        played = book.play(_settings(book, chosen, now), set(chosen.decision.rules))
         shown = [chosen, *[each for each in _shown_too(book, left, played) if each is not chosen]]
-        book.write([book.act(played)], [_assertion(book, each, played) for each in shown])
+        book.write([_assertion(book, each, played) for each in shown])
         done = {id(each) for each in shown}
         left = [each for each in left if id(each) not in done]
 

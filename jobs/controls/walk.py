@@ -9,7 +9,7 @@ from jobs.controls.planner import Planner
 from jobs.controls.readings import Role, Variable
 from jobs.controls.rows import loose_rows
 from jobs.controls.runner import Played
-from jobs.controls.steps import Act, Expectation, NotShown
+from jobs.controls.steps import Expectation, NotShown
 from jobs.controls.tables import MAX_VARIABLES
 
 
@@ -79,7 +79,7 @@ class _Walk:
         way = self.planner.plan(book.runner.now(), self._wanted(row))
         if way is None:
             return False
-        acts, played = play(book, self.planner.cone, way, set(decision.rules))
+        played = play(book, self.planner.cone, way, set(decision.rules))
         outcome = holds(decision.shape, row)
         if (decision.output in played.outcome.energised) != outcome:
             return False
@@ -94,26 +94,24 @@ class _Walk:
             rules=decision.rules,
             safety=decision.output in book.safety,
         )
-        book.write(acts, [asserted])
+        book.write([asserted])
         return True
 
 
-def play(book: Book, cone: Cone, way: tuple[int, ...], own: set[str]) -> tuple[list[Act], Played]:
-    """Play the moments of a way, waiting where a delay has to run out.
+def play(book: Book, cone: Cone, way: tuple[int, ...], own: set[str]) -> Played:
+    """Play the moments of a way, waiting where a delay has to run out; returns the last one.
 
     A delay that runs already is waited for before anything is set, one that starts here after.
     """
-    acts = []
     for at, true in enumerate(way):
         rules = _running_out(book, cone, true)
         begun = rules & book.runner.running()
         if begun:
-            acts.append(book.act(book.runner.play([], begun)))
+            book.play([], begun)
         is_last = at == len(way) - 1
         settings = book.settings_from(cone, true)
-        played = book.runner.play(settings, (rules - begun) | (own if is_last else set()))
-        acts.append(book.act(played))
-    return acts, played
+        played = book.play(settings, (rules - begun) | (own if is_last else set()))
+    return played
 
 
 def _running_out(book: Book, cone: Cone, true: int) -> set[str]:
@@ -150,9 +148,9 @@ def _show_pattern(book: Book, head: str, pattern: str, node: int) -> None:
             words = pattern or "dark"
             book.not_shown.append(NotShown(output=head, condition=words, reason="Never shown."))
             return
-        acts, _ = play(book, planner.cone, way, set())
+        play(book, planner.cone, way, set())
     finally:
         planner.close()
     expect = Expectation(name=head, pattern=pattern)
     asserted = book.assertion(f"{head}/{pattern or 'dark'}", expect, book.settings_of(planner.cone))
-    book.write(acts, [asserted])
+    book.write([asserted])
