@@ -83,6 +83,16 @@ def feed_drop_v(case: Case, circuit: Circuit) -> float | None:
     return voltage_drop_v(current_a=peak, resistance_ohm=feed.loop_ohm)
 
 
+def fails_at_peak(case: Case, circuit: Circuit) -> bool:
+    """Whether the worksheet alone, with what is known of it, is over the limit."""
+    supply_v, branch_v = case.supply_v(case.feeds[circuit.feed]), branch_drop_v(case, circuit)
+    if supply_v is None or branch_v is None:
+        return False
+    total_v = branch_v + (feed_drop_v(case, circuit) or 0.0)
+    limit = drop_limit(case, circuit)[0]
+    return not at_most(percent_of(part=total_v, whole=supply_v), limit.value)
+
+
 def drop_steps(
     case: Case, circuit: Circuit, supply_v: float, total_v: float, percent: float
 ) -> tuple[Step, ...]:

@@ -3,7 +3,7 @@
 from jobs.electrical.case import Case
 from jobs.electrical.design import Circuit, Mode
 from jobs.electrical.flow import Flow
-from jobs.electrical.rules.drop import drop_limit
+from jobs.electrical.rules.drop import drop_limit, fails_at_peak
 from jobs.electrical.voltage_drop import percent_of
 from jobs.findings import Finding, Severity, Step, at_least, at_most, judged, number, undetermined
 
@@ -67,6 +67,8 @@ def drop_in_modes(case: Case, circuit: Circuit) -> list[Finding]:
     passes = at_most(percent, limit.value)
     if passes and (case.problems_only or _gap(case, circuit, known_minimum=True)):
         return []
+    if not passes and fails_at_peak(case, circuit):
+        return []  # voltage_drop says it already.
     return judged(
         rule="drop_in_modes",
         subject=circuit.ref,

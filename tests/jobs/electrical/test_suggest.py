@@ -28,7 +28,7 @@ def test_first_revision_of_a_02_is_told_to_use_12_awg():
     assert found.sentence == "Use 12 AWG."
     assert found.design == demo_design()
     assert found.copper_kg > 0
-    assert {change.before.rule for change in found.changes} == {"voltage_drop", "drop_in_modes"}
+    assert {change.before.rule for change in found.changes} == {"voltage_drop"}
 
 
 @pytest.mark.parametrize(
