@@ -66,15 +66,20 @@ class _Reader:
         found: dict[str, Entry] = {}
         last: Entry | None = None
         for row in self.sheet.rows:
-            code = self._read(row, BY_NAME["code"]) if row.cells["code"] or not last else last.code
-            if code is None:
-                continue
+            named = row.cells.get("code", "")
+            code = last.code if last and not named else self._read(row, BY_NAME["code"])
             if last is not None and code == last.code:
                 self._continue(last, row)
             elif code in found:
-                first = found[code].row.number
-                self._complain(row, "code", f"{code} stands on row {first} already. Rows of one "
-                                            "part follow one another.")  # fmt: skip
+                self._complain(
+                    row,
+                    "code",
+                    f"{code} stands on row {found[code].row.number} already. "
+                    "Rows of one part follow one another.",
+                )
+                last = None
+            elif code is None:
+                last = None
             else:
                 last = found[code] = self._start(code, row)
         return list(found.values())

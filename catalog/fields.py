@@ -64,7 +64,7 @@ class NameField(TextField):
         return super().to_python(value).lower()
 
     def show(self, value: str | None) -> str:
-        return value or "any"
+        return value or ""
 
 
 class CodeField(TextField):
@@ -133,7 +133,9 @@ class WordField(forms.ChoiceField):
         return value or ""
 
     def show(self, value: str | None) -> str:
-        return str(dict(self.choices).get(value or "", value or "not given"))
+        if not value and self.required:
+            return "not given"
+        return str(dict(self.choices).get(value or "", value))
 
 
 class YesNoField(forms.BooleanField):

@@ -21,7 +21,12 @@ SORTS = (
 )
 _FIELDS = {word: field for word, _, field in SORTS}
 _ORDERS = [(f"{sign}{word}", word) for word in _FIELDS for sign in ("", "-")]
+_UNKNOWN = {"invalid_choice": "%(value)s is not one of the words that can be chosen here."}
 STATES = [("retired", "Retired"), ("all", "In use and retired")]
+
+
+def _choice(**options: Any) -> django_filters.ChoiceFilter:
+    return django_filters.ChoiceFilter(error_messages=_UNKNOWN, **options)
 
 
 class PartFilter(django_filters.FilterSet):
@@ -31,24 +36,18 @@ class PartFilter(django_filters.FilterSet):
         method="find",
         widget=forms.TextInput(attrs={"type": "search", "autocomplete": "off"}),
     )
-    kind = django_filters.ChoiceFilter(
-        label="Kind", choices=PartKind.choices, empty_label="Every kind"
-    )
-    ownership = django_filters.ChoiceFilter(
+    kind = _choice(label="Kind", choices=PartKind.choices, empty_label="Every kind")
+    ownership = _choice(
         label="Who supplies it",
         choices=Ownership.choices,
         field_name="current__ownership",
         empty_label="Everybody",
     )
-    state = django_filters.ChoiceFilter(
-        label="State", choices=STATES, method="leave", empty_label="In use"
-    )
+    state = _choice(label="State", choices=STATES, method="leave", empty_label="In use")
     missing = django_filters.BooleanFilter(
         label="Only parts with missing ratings", method="lack", widget=forms.CheckboxInput
     )
-    sort = django_filters.ChoiceFilter(
-        choices=_ORDERS, method="order", widget=forms.HiddenInput, label="Order"
-    )
+    sort = _choice(choices=_ORDERS, method="order", widget=forms.HiddenInput, label="Order")
 
     class Meta:
         model = Part

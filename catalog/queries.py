@@ -99,15 +99,21 @@ def facts_in_words(sheet: Datasheet, *fields: str) -> list[tuple[str, str]]:
 def figures_in_words(sheet: Datasheet) -> list[tuple[str, str]]:
     """What a designer looks for first. Largest over functions and colours."""
     draws = sheet.draws.values()
-    least, greatest = (BY_NAME[name] for name in ("supply_min_v", "supply_max_v"))
-    low, high = sheet.facts["supply_min_mv"], sheet.facts["supply_max_mv"]
-    supply = f"{least.write(low)} to {greatest.show(high)}"
     return [
         ("Average, largest", _largest([draw["average_ma"] for draw in draws])),
         ("Peak, largest", _largest([draw["peak_ma"] for draw in draws])),
-        ("Supply", "not known" if None in (low, high) else supply),
+        ("Supply", _range(sheet.facts["supply_min_mv"], sheet.facts["supply_max_mv"])),
         *facts_in_words(sheet, "mass_g", "labour_minutes", "list_price_cents"),
     ]
+
+
+def _range(low: int | None, high: int | None) -> str:
+    volts = BY_NAME["supply_max_v"]
+    if low is None:
+        return volts.show(high) if high is None else f"up to {volts.show(high)}"
+    return (
+        f"from {volts.show(low)}" if high is None else f"{volts.write(low)} to {volts.show(high)}"
+    )
 
 
 def draws_in_words(sheet: Datasheet) -> list[DrawRow]:

@@ -17,6 +17,7 @@ MEGABYTE = 1024 * 1024
 MOST_UNPACKED = 64 * MEGABYTE
 MOST_FILES = 500
 MOST_COLUMNS = 60
+_EMPTY_ROW = (None,) * (MOST_COLUMNS + 1)
 
 
 class SheetError(Exception):
@@ -95,7 +96,8 @@ def xlsx_rows(name: str, content: bytes, notes: list[str]) -> Iterator[list[str]
             )
         sheet.reset_dimensions()
         for cells in sheet.iter_rows(max_col=MOST_COLUMNS + 1, values_only=True):
-            yield [_text(cell) for cell in cells]
+            # A stray mark in the last row of a sheet makes a million empty ones.
+            yield [_text(cell) for cell in cells] if cells != _EMPTY_ROW else []
     except Exception as error:
         # A damaged workbook makes its reader raise almost anything.
         raise SheetError(

@@ -69,7 +69,7 @@ def part_list(request: HttpRequest) -> HttpResponse:
 def _datasheet_page(request: HttpRequest, part: Part, revision: PartRevision) -> HttpResponse:
     sheet = of_revision(revision)
     may_edit = _may_edit(request)
-    price = ("list_price_cents", "cost_cents") if may_edit else ("list_price_cents",)
+    cost = ("cost_cents",) if may_edit else ()
     context = {
         "part": part,
         "revision": revision,
@@ -77,14 +77,12 @@ def _datasheet_page(request: HttpRequest, part: Part, revision: PartRevision) ->
         "gaps": gap_words(revision),
         "figures": figures_in_words(sheet),
         "draws": draws_in_words(sheet),
+        "coloured": any(colour for _, colour in sheet.draws),
         "limits": limits_in_words(sheet.limits),
-        "supply": facts_in_words(
-            sheet, "supply_min_mv", "supply_max_mv", "drop_class", "mass_g", "datasheet"
-        ),
-        "buying": facts_in_words(sheet, "ownership", *price, "price_date", "lead_days"),
         "fitting": facts_in_words(
-            sheet, "labour_minutes", "check_group", "serial_tracked", "warranty_months"
+            sheet, "drop_class", "check_group", "serial_tracked", "warranty_months", "datasheet"
         ),
+        "buying": facts_in_words(sheet, "ownership", *cost, "price_date", "lead_days"),
         "history": history_of(part),
         "uses": uses_of(part),
         "may_edit": may_edit,
