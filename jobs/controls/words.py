@@ -88,15 +88,20 @@ class Words:
 
     def rule(self, rule: Rule) -> str:
         """“Mast up turns on when …, after 2 s; it stays on until …”."""
-        drives = "turns on" if rule.action is Action.TURN_ON else "is held off"
-        sentence = f"{capital(self.outputs[rule.output])} {drives} when {self.phrase(rule.when)}"
+        label = self.outputs[rule.output]
+        many = verb(label) == "are"
+        turns = "turn on" if many else "turns on"
+        drives = turns if rule.action is Action.TURN_ON else f"{verb(label)} held off"
+        sentence = f"{capital(label)} {drives} when {self.phrase(rule.when)}"
         if rule.on_delay_s:
             sentence += f", for {rule.on_delay_s:g} s without a break"
         if rule.off_delay_s:
             sentence += f", and for {rule.off_delay_s:g} s after"
         if rule.reset is not None:
             again = ", or the same happens again" if rule.toggle else ""
-            sentence += f"; it stays so until {self.phrase(rule.reset)}{again}"
+            sentence += (
+                f"; {'they stay' if many else 'it stays'} so until {self.phrase(rule.reset)}{again}"
+            )
         return f"{sentence}."
 
 
