@@ -33,7 +33,10 @@ def equipment(unit: Unit) -> Section:
             }
         )
     return section(
-        "equipment", "Equipment and serial numbers", "equipment", groups=list(groups.items())
+        "equipment",
+        "Equipment and serial numbers",
+        "equipment",
+        groups=[list(group) for group in groups.items()],
     )
 
 
