@@ -27,6 +27,7 @@ from jobs.models import (
     Unit,
 )
 from jobs.quoting.actions import draft_quote
+from jobs.quoting.decisions import decide_quote, offer_quote
 from jobs.quoting.pricing import PricedInput
 from jobs.stages.actions import plan_stages
 
@@ -188,3 +189,15 @@ def make_instrument(*, asset: str = "DM-2", due: date = date(2099, 1, 1)) -> Ins
 
 def reading(pressed: str = "pass", value: str = "", **fields: Any) -> Reading:
     return Reading(client_id=uuid4(), pressed=pressed, value_typed=value, **fields)
+
+
+def make_offered_quote(*, by: Any, **given: Any) -> Quote:
+    quote = make_draft_quote(by=by, **given)
+    return offer_quote(quote=quote, version=quote.version, by=by)
+
+
+def make_approved_quote(*, by: Any, **given: Any) -> Quote:
+    quote = make_offered_quote(by=by, **given)
+    decide_quote(quote=quote, answer="approved", name="Edda Quill", digest=quote.digest)
+    quote.refresh_from_db()
+    return quote
