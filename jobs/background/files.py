@@ -30,11 +30,32 @@ def move_into_place(temporary: Path, path: Path) -> None:
     """Rename and force the folder entry to disk, so that the name survives a power cut too."""
     path.parent.mkdir(parents=True, exist_ok=True)
     temporary.replace(path)
-    folder = os.open(path.parent, os.O_RDONLY)
+    _force_folder(path.parent)
+
+
+def keep_first(temporary: Path, path: Path) -> bool:
+    """Give the file its name unless that is taken. Of two writers at once exactly one is first."""
+    path.parent.mkdir(parents=True, exist_ok=True)
     try:
-        os.fsync(folder)
+        os.link(temporary, path)
+    except FileExistsError:
+        return False
+    except OSError:  # a file system without second names for a file
+        if path.exists():
+            return False
+        temporary.replace(path)
     finally:
-        os.close(folder)
+        temporary.unlink(missing_ok=True)
+    _force_folder(path.parent)
+    return True
+
+
+def _force_folder(folder: Path) -> None:
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
 def sha256_of(path: Path) -> str:

@@ -3,6 +3,7 @@
 import logging
 import time
 
+from django.conf import settings
 from django.db.models.functions import Now
 
 from jobs.documents.leases import State, lease, mine
@@ -12,10 +13,15 @@ from jobs.documents.packet import RenderError, build
 log = logging.getLogger(__name__)
 MOST_ATTEMPTS = 5
 TELL_SECONDS = 0.3
+PAUSE_SECONDS = settings.CELERY_TASK_SOFT_TIME_LIMIT / 2
 
 
 class LostError(Exception):
     """Another worker took the document over, because this one was silent for too long."""
+
+
+class PauseError(Exception):
+    """The task's time is nearly over. What is finished is kept; another task goes on."""
 
 
 class _Teller:
@@ -23,9 +29,13 @@ class _Teller:
 
     def __init__(self, document: Document) -> None:
         self.document, self.told_at = document, 0.0
+        self.began, self.sections = time.monotonic(), 0
 
     def __call__(self, done: int, words: str) -> None:
         self.document.progress = words
+        self.sections += 1
+        if self.sections > 1 and time.monotonic() - self.began > PAUSE_SECONDS:
+            raise PauseError
         if time.monotonic() - self.told_at < TELL_SECONDS:
             return
         self.told_at = time.monotonic()
@@ -44,6 +54,8 @@ def make_document(document: Document) -> None:
         made = build(document, tell=_Teller(document))
     except LostError:
         log.warning("Document %s was taken over by another worker", document.pk)
+    except PauseError:
+        _end(document, state=State.QUEUED, attempts=0)  # it got further, so it is no failed attempt
     except RenderError as error:
         _end(document, state=State.FAILED, error=str(error))
     except Exception as error:

@@ -4,6 +4,8 @@ import logging
 import time
 from collections.abc import Callable, Mapping
 
+from celery.exceptions import SoftTimeLimitExceeded
+
 from jobs.background.bell import ring
 from jobs.documents.leases import claim_work
 from jobs.documents.models import DRAIN, Document, SectionWork
@@ -14,6 +16,7 @@ log = logging.getLogger(__name__)
 MOST_HELPERS = 3
 MOST_ATTEMPTS = 3
 A_MOMENT = 0.02
+HELP_SECONDS = 20  # then a fresh task goes on, so that no task runs into its time limit
 
 
 def make_missing(
@@ -66,6 +69,7 @@ def _give_up_after_crashes(document: Document, work: SectionWork) -> None:
 
 def help_out() -> None:
     """Render sections of documents that other workers have begun, until there are none."""
+    began = time.monotonic()
     while work := claim_work():
         document = work.document
         try:
@@ -73,9 +77,15 @@ def help_out() -> None:
             make(prepare(document, work.number))
         except RenderError as error:
             SectionWork.objects.filter(pk=work.pk).update(error=str(error))
+        except SoftTimeLimitExceeded:
+            SectionWork.objects.filter(pk=work.pk).update(lease_until=None)
+            raise
         except Exception as error:  # the document's own worker decides what to tell people
             log.exception("%s could not be rendered", work)
             sentence = f"{words(document, work.number)}: {type(error).__name__}."
             SectionWork.objects.filter(pk=work.pk).update(error=sentence)
         else:
             work.delete()
+        if time.monotonic() - began > HELP_SECONDS:
+            ring(DRAIN)
+            return

@@ -6,7 +6,7 @@ from typing import Any
 from django.db import transaction
 
 from jobs.background.bell import ring_when_saved
-from jobs.background.files import move_into_place, sha256_of, write_temporary
+from jobs.background.files import keep_first, sha256_of, write_temporary
 from jobs.photos.files import CHUNK, original_path
 from jobs.photos.headers import PhotoError, read_header
 from jobs.photos.models import Photo
@@ -48,13 +48,9 @@ def _store_bytes(file: Any, *, name: str) -> str:
     file.seek(0)
     folder = original_path("00").parent.parent
     temporary, sha256 = write_temporary(folder, file.chunks(CHUNK))
+    temporary.chmod(0o440)
     path = original_path(sha256)
-    if not path.exists():
-        temporary.chmod(0o440)
-        move_into_place(temporary, path)
-        return sha256
-    temporary.unlink()
-    if sha256_of(path) != sha256:
+    if not keep_first(temporary, path) and sha256_of(path) != sha256:
         raise PhotoError(
             f"photo '{name}' was stored before, but that copy is damaged; tell the office"
         )

@@ -3,8 +3,9 @@
 from typing import Any
 
 from django import forms
+from django.conf import settings
 
-from jobs.photos.headers import PhotoError, read_header
+from jobs.photos.headers import PhotoError, megabytes, read_header
 
 ACCEPT = "image/jpeg,image/png,image/webp"
 
@@ -24,6 +25,8 @@ class PhotosField(forms.FileField):
     def __init__(self, *, camera: bool = False, most: int = 10, **kwargs: Any) -> None:
         self.camera, self.most = camera, most
         kwargs.setdefault("label", "Photos")
+        limit = megabytes(settings.LARGEST_PHOTO_BYTES)
+        kwargs.setdefault("help_text", f"JPEG, PNG or WebP; at most {limit} each, {most} at once.")
         super().__init__(**kwargs)
 
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from jobs.background.files import move_into_place, sha256_of, write_temporary
+from jobs.background.files import keep_first, move_into_place, sha256_of, write_temporary
 
 
 def test_temporary_file_knows_its_hash(tmp_path: Path) -> None:
@@ -30,6 +30,14 @@ def test_file_is_moved_whole(tmp_path: Path) -> None:
     move_into_place(temporary, tmp_path / "ab" / "name")
     assert (tmp_path / "ab" / "name").read_bytes() == b"data"
     assert not temporary.exists()
+
+
+def test_first_file_keeps_its_name(tmp_path: Path) -> None:
+    path = tmp_path / "ab" / "name"
+    assert keep_first(write_temporary(tmp_path, [b"first"])[0], path)
+    assert not keep_first(write_temporary(tmp_path, [b"second"])[0], path)
+    assert path.read_bytes() == b"first"
+    assert [file for file in tmp_path.rglob("*") if file.is_file()] == [path]
 
 
 def test_bytes_and_folder_entry_are_forced_to_disk(tmp_path: Path, monkeypatch) -> None:

@@ -62,6 +62,25 @@ def test_document_that_ends_its_workers_is_given_up_with_the_section_named(db) -
     )
 
 
+def test_long_document_is_made_by_several_tasks(db, monkeypatch) -> None:
+    """Each task renders what it can, then makes room; nothing is rendered twice or counted."""
+    rendered = []
+
+    def watched(one):
+        rendered.append(one.words)
+        return make(one)
+
+    monkeypatch.setattr("jobs.documents.sharing.make", watched)
+    monkeypatch.setattr("jobs.documents.queue.PAUSE_SECONDS", 0)
+    document = ask([section("a"), section("b"), section("c")])
+    states = []
+    while document.state != Document.State.DONE:
+        states.append(drained(document).state)
+    assert len(rendered) == 3
+    assert states.count(Document.State.QUEUED) >= 2
+    assert document.attempts == 1
+
+
 def test_worker_that_was_replaced_changes_nothing(db) -> None:
     ask()
     slow = claim_document()

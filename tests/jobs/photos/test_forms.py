@@ -32,6 +32,10 @@ def test_field_without_camera_offers_the_gallery() -> None:
     assert "capture" not in str(_Required()["photos"])
 
 
+def test_field_says_what_it_takes() -> None:
+    assert _Form()["photos"].help_text == "JPEG, PNG or WebP; at most 25 MB each, 3 at once."
+
+
 def test_form_becomes_multipart() -> None:
     assert _Form().is_multipart()
 
