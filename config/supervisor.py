@@ -24,8 +24,8 @@ from config.embedded import die_with_parent
 from config.redis_server import prepare_redis, redis_answers
 
 PROJECT = Path(__file__).resolve().parent.parent
-STEADY_SECONDS = 30.0  # a service that ran this long starts again at once
-LONGEST_PAUSE = 30.0
+STEADY_SECONDS = 10.0  # a service that ran this long starts again at once
+LONGEST_PAUSE = 5.0
 FIRST_ANSWER_SECONDS = 60.0
 
 

@@ -16,6 +16,7 @@ from urllib.parse import urlsplit, urlunsplit
 
 import psutil
 import psycopg
+import pytest
 
 from config.redis_server import prepare_redis, redis_answers, stop_redis
 
@@ -212,3 +213,9 @@ def prepared(template: Path, data_dir: Path, **environment: str) -> RunningShop:
         done = shop.command("migrate", "--verbosity=0")
         assert done.returncode == 0, done.stderr
     return shop
+
+
+@pytest.fixture(scope="session")
+def prepared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where the template of `prepared` is kept for all tests of this run."""
+    return tmp_path_factory.mktemp("template") / "data"

@@ -11,14 +11,9 @@ from tests.running import RunningShop, is_alive, kill, prepared, wait_until
 pytestmark = pytest.mark.slow
 
 
-@pytest.fixture(scope="session")
-def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("template") / "data"
-
-
 @pytest.fixture
-def running(template: Path, tmp_path: Path) -> Iterator[RunningShop]:
-    shop = prepared(template, tmp_path / "data")
+def running(prepared_folder: Path, tmp_path: Path) -> Iterator[RunningShop]:
+    shop = prepared(prepared_folder, tmp_path / "data")
     try:
         shop.start()
         yield shop
@@ -45,8 +40,8 @@ def test_up_refuses_a_second_instance(running: RunningShop) -> None:
     assert running.answers()
 
 
-def test_up_names_a_port_that_is_taken(template: Path, tmp_path: Path) -> None:
-    shop = prepared(template, tmp_path / "data")
+def test_up_names_a_port_that_is_taken(prepared_folder: Path, tmp_path: Path) -> None:
+    shop = prepared(prepared_folder, tmp_path / "data")
     with socket.socket() as other:
         other.bind(("127.0.0.1", shop.port))
         other.listen()
@@ -56,7 +51,7 @@ def test_up_names_a_port_that_is_taken(template: Path, tmp_path: Path) -> None:
     assert shop.processes() == []
 
 
-def test_up_asks_for_tables_first(template: Path, tmp_path: Path) -> None:
+def test_up_asks_for_tables_first(prepared_folder: Path, tmp_path: Path) -> None:
     done = RunningShop(tmp_path).command("up")
     assert done.returncode == 1
     assert "python manage.py migrate" in done.stderr
