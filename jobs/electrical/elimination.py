@@ -23,6 +23,8 @@ class Plan:
     # Then what is left of the rings: node, the neighbours it has left at its turn.
     rings: tuple[tuple[int, tuple[int, ...]], ...]
     ring_conductance: dict[tuple[int, int], float]
+    # The branches at each source's node: other end and conductance.
+    at_source: dict[int, tuple[tuple[int, float], ...]]
 
 
 def plan(network: Network) -> Plan:
@@ -64,6 +66,7 @@ def plan(network: Network) -> Plan:
         ),
         rings=tuple(rings),
         ring_conductance={pair: g for pair, g in conductance.items() if in_rings.issuperset(pair)},
+        at_source={item.node: tuple(neighbours[item.node].items()) for item in network.sources},
     )
 
 

@@ -79,13 +79,13 @@ def _numbers(things: tuple[Any, ...], paths: Callable[[int], str]) -> Iterator[P
         return
     kind = type(things[0])
     shape = _SHAPES.setdefault(kind, _shape(kind)) if kind not in _SHAPES else _SHAPES[kind]
-    read, ranges = shape.read, shape.ranges
+    names, read, ranges = shape.names, shape.read, shape.ranges
     for index, thing in enumerate(things):
-        for at, value in enumerate(read(thing)):
+        for name, value, (least, most) in zip(names, read(thing), ranges, strict=True):
             # A comparison with NaN is false, so NaN is out of every range.
-            if value is not None and not ranges[at][0] <= value <= ranges[at][1]:
-                path = f"{paths(index)}{shape.names[at]}"
-                yield Problem(path=path, message=_range_text(value, *ranges[at]))
+            if value is not None and not least <= value <= most:
+                text = _range_text(value, least, most)
+                yield Problem(path=f"{paths(index)}{name}", message=text)
         for name in shape.parts:
             inside = getattr(thing, name)
             if isinstance(inside, tuple):

@@ -37,7 +37,7 @@ def solve(
         if isinstance(after, NoOperatingPoint):
             return after
         if not power or max(map(abs, map(sub, after, voltage))) < TOLERANCE_V:
-            return _solved(network, demand, after, count)
+            return _solved(network, order, demand, after, count)
         voltage = after
     lowest = min(order.reached, key=voltage.__getitem__)
     return NoOperatingPoint(node=lowest, reason="the voltage does not settle")
@@ -111,30 +111,24 @@ def _eliminate_rings(
     return None
 
 
-def _solved(network: Network, demand: Demand, voltage: list[float], count: int) -> Solved:
+def _solved(
+    network: Network, order: Plan, demand: Demand, voltage: list[float], count: int
+) -> Solved:
     """Source currents from the balance at each source's node."""
-    leaving = [0.0] * network.size
-    for branch in network.branches:
-        amps = (voltage[branch.a] - voltage[branch.b]) / branch.resistance_ohm
-        leaving[branch.a] += amps
-        leaving[branch.b] -= amps
-    through = {item.node: 0.0 for item in network.sources if item.resistance_ohm == 0}
+    through: dict[int, float] = {}
+    for item in network.sources:
+        if item.resistance_ohm:
+            amps = (item.voltage_v - voltage[item.node]) / item.resistance_ohm
+            through[item.node] = through.get(item.node, 0.0) + amps
     delivered = []
     for item in network.sources:
-        v = voltage[item.node]
-        amps = (item.voltage_v - v) / item.resistance_ohm if item.resistance_ohm else 0.0
-        delivered.append(amps)
-        if item.node in through:
-            through[item.node] += amps
-    source_a = tuple(
-        amps
-        if item.resistance_ohm
-        else leaving[item.node]
-        + load_current_a(demand, item.node, voltage[item.node])
-        - through[item.node]
-        for item, amps in zip(network.sources, delivered, strict=True)
-    )
-    return Solved(voltage_v=tuple(voltage), source_a=source_a, iterations=count)
+        node, v = item.node, voltage[item.node]
+        if item.resistance_ohm:
+            delivered.append((item.voltage_v - v) / item.resistance_ohm)
+            continue
+        leaving = sum(g * (v - voltage[other]) for other, g in order.at_source[node])
+        delivered.append(leaving + load_current_a(demand, node, v) - through.get(node, 0.0))
+    return Solved(voltage_v=tuple(voltage), source_a=tuple(delivered), iterations=count)
 
 
 def load_current_a(demand: Demand, node: int, voltage_v: float) -> float:
