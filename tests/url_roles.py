@@ -158,6 +158,7 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "jobs:quote_decline": PUBLIC,
     "jobs:quote_delete": only(MANAGER),
     "jobs:quote_detail": EVERYBODY,
+    "jobs:quote_draft": only(MANAGER),
     "jobs:quote_edit": only(MANAGER),
     "jobs:quote_line_edit": only(MANAGER),
     "jobs:quote_line_new": only(MANAGER),

@@ -22,6 +22,7 @@ urlpatterns = [
     path(
         JOB + "design/<int:revision>/release/", design_views.design_release, name="design_release"
     ),
+    path(JOB + "build/quote/", views.quote_draft, name="quote_draft"),
     path(JOB + "rows/<slug:kind>/add/", views.row_add, name="row_add"),
     path(JOB + "rows/<slug:kind>/<int:row_id>/", views.row_edit, name="row_edit"),
     path(JOB + "rows/<slug:kind>/<int:row_id>/remove/", views.row_remove, name="row_remove"),

@@ -23,6 +23,7 @@ from jobs.build_sheet.models import (
     Supply,
     Zone,
 )
+from jobs.build_sheet.quoting import quote_from_sheet
 from jobs.intake.models import Job
 
 GROUPINGS = (("section", "Section"), ("zone", "Zone"), ("stage", "Stage"))
@@ -174,3 +175,16 @@ def row_remove(request: HttpRequest, number: str, kind: str, row_id: int) -> Htt
     except actions.BuildSheetError as error:
         messages.error(request, str(error))
     return redirect(back, number)
+
+
+@require_POST
+@role_required(MANAGER)
+def quote_draft(request: HttpRequest, number: str) -> HttpResponse:
+    """Price the sheet as it stands: refresh the draft, or start the next revision."""
+    job = job_or_404(number)
+    if not job.lines.exists():
+        messages.error(request, "The build sheet has no line yet, so there is nothing to price.")
+        return redirect("jobs:quote_list", number)
+    quote = quote_from_sheet(job=job, by=request.user)
+    messages.success(request, f"{quote} holds the build sheet as it stands.")
+    return redirect("jobs:quote_detail", number, quote.revision)

@@ -2,7 +2,7 @@ import pytest
 from django.urls import reverse
 
 from jobs.models import Circuit
-from tests.factories import make_job, make_wired_job
+from tests.factories import make_exempt_agency, make_job, make_wired_job
 
 pytestmark = pytest.mark.django_db
 
@@ -101,3 +101,27 @@ def test_row_remove_of_a_used_line_says_why(client, designer):
     path = url("row_remove", job, "line", job.lines.get().pk)
     assert "is used by" in client.post(path, follow=True).content.decode()
     assert client.get(path).status_code == 405
+
+
+def test_quote_draft_prices_the_sheet_and_opens_the_quote(client, manager):
+    job = make_wired_job(job=make_job(agency=make_exempt_agency()))
+    client.force_login(manager)
+    client.post(url("quote_draft", job))
+    response = client.post(url("quote_draft", job))
+    assert response["Location"] == url("quote_detail", job, "A")
+    assert job.quotes.get().total_cents == 4 * 14_800 + 3 * 11_800 + 1_776
+
+
+def test_quote_draft_of_an_empty_sheet_says_so(client, manager):
+    job = make_job()
+    client.force_login(manager)
+    page = client.post(url("quote_draft", job), follow=True).content.decode()
+    assert "has no line yet" in page
+    assert not job.quotes.exists()
+
+
+def test_quote_draft_is_for_managers_by_post(client, designer, manager):
+    client.force_login(designer)
+    assert client.post(url("quote_draft", make_job())).status_code == 403
+    client.force_login(manager)
+    assert client.get(url("quote_draft", make_job())).status_code == 405
