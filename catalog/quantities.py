@@ -138,6 +138,8 @@ class QuantityField(forms.DecimalField):
         return stored
 
     def has_changed(self, initial: Any, data: Any) -> bool:
+        if data in self.empty_values:
+            return initial not in self.empty_values
         try:
             return bool(self.clean(data) != initial)
         except ValidationError:

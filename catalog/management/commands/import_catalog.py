@@ -38,7 +38,10 @@ class Command(BaseCommand):
             raise CommandError(str(error)) from None
         self._tell(plan)
         if plan.problems:
-            raise CommandError(f"{len(plan.problems)} wrong cells. Nothing was changed.")
+            cells = (
+                "1 wrong cell" if len(plan.problems) == 1 else f"{len(plan.problems)} wrong cells"
+            )
+            raise CommandError(f"{cells}. Nothing was changed.")
         if options["dry_run"]:
             self.stdout.write("Dry run: nothing was changed.")
         elif plan.steps:
