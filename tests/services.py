@@ -26,7 +26,7 @@ app = config.celery.app
 
 
 @pytest.fixture
-def shared_database(transactional_db, tmp_path: Path) -> Iterator[str]:
+def shared_database(append_only, tmp_path: Path) -> Iterator[str]:
     """The address of the test's database, for other processes."""
     if connection.vendor == "postgresql":
         name = connection.settings_dict["NAME"]

@@ -43,14 +43,14 @@ def test_broker_that_is_away_is_not_asked_again_at_once(caplog) -> None:
     assert caplog.text == ""
 
 
-def test_ring_when_saved_waits_for_the_commit(transactional_db, broker: str) -> None:
+def test_ring_when_saved_waits_for_the_commit(append_only, broker: str) -> None:
     with transaction.atomic():
         bell.ring_when_saved(TASK)
         assert queued() == 0
     assert queued() == 1
 
 
-def test_ring_when_saved_is_silent_after_a_rollback(transactional_db, broker: str) -> None:
+def test_ring_when_saved_is_silent_after_a_rollback(append_only, broker: str) -> None:
     with pytest.raises(RuntimeError), transaction.atomic():
         bell.ring_when_saved(TASK)
         raise RuntimeError

@@ -45,7 +45,7 @@ def test_document_whose_file_is_gone_is_made_again(db) -> None:
     assert document_path(document.file_sha256).is_file()
 
 
-def test_asking_inside_a_transaction_rings_after_it(transactional_db, monkeypatch) -> None:
+def test_asking_inside_a_transaction_rings_after_it(append_only, monkeypatch) -> None:
     rung = []
     monkeypatch.setattr("jobs.background.bell.ring", rung.append)
     with transaction.atomic():
@@ -54,7 +54,7 @@ def test_asking_inside_a_transaction_rings_after_it(transactional_db, monkeypatc
     assert rung == ["jobs.drain_documents"]
 
 
-def test_asking_works_without_a_broker(transactional_db, settings) -> None:
+def test_asking_works_without_a_broker(append_only, settings) -> None:
     """No broker runs in this test: the request is kept and answered all the same."""
     document = ask()
     assert connection.in_atomic_block is False
