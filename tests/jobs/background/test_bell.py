@@ -5,7 +5,6 @@ import time
 import pytest
 from django.db import transaction
 
-import config.celery
 from jobs.background import bell
 from tests.services import app
 
@@ -55,21 +54,3 @@ def test_ring_when_saved_is_silent_after_a_rollback(append_only, broker: str) ->
         bell.ring_when_saved(TASK)
         raise RuntimeError
     assert queued() == 0
-
-
-def test_bell_does_not_load_the_renderer() -> None:
-    """Web processes ring; only workers may load what rendering needs."""
-    import subprocess
-    import sys
-
-    code = (
-        "import sys, django, config.celery; django.setup();"
-        "import config.urls, jobs.documents.actions, jobs.documents.responses;"
-        "print('weasyprint' in sys.modules)"
-    )
-    environment = {"DJANGO_SETTINGS_MODULE": "config.settings", "PATH": ""}
-    done = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, env=environment
-    )
-    assert done.stdout.strip() == "False", done.stderr
-    assert config.celery.app is app
