@@ -1,3 +1,5 @@
+from importlib import import_module
+
 from django.apps import AppConfig
 from django.db.models.signals import post_migrate
 
@@ -9,4 +11,5 @@ class InspectionsConfig(AppConfig):
     append_only = ("inspections_result", "inspections_resultphoto", "inspections_acceptance")
 
     def ready(self) -> None:
+        import_module("inspections.handover.standings")
         post_migrate.connect(guard_after_migrate, sender=self)

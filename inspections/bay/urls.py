@@ -2,11 +2,18 @@
 
 from django.urls import path
 
-from inspections.bay import views
+from inspections.bay import instrument_views, views
 
 UNIT = "jobs/<str:number>/units/<str:unit>/checks/"
 
 urlpatterns = [
+    path("instruments/", instrument_views.instrument_list, name="instrument_list"),
+    path("instruments/new/", instrument_views.instrument_new, name="instrument_new"),
+    path(
+        "instruments/<int:instrument_id>/",
+        instrument_views.instrument_edit,
+        name="instrument_edit",
+    ),
     path(UNIT, views.check_list, name="check_list"),
     path(UNIT + "generate/", views.checks_generate, name="checks_generate"),
     path(UNIT + "<str:ref>/", views.check_detail, name="check_detail"),

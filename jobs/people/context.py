@@ -18,6 +18,7 @@ ROOMS = (
     ("Jobs", "jobs:job_list", ROLES),
     ("Stages", "jobs:stage_board", (MANAGER, TECHNICIAN, INSPECTOR)),
     ("Parts", "catalog:part_list", (MANAGER, DESIGNER, TECHNICIAN)),
+    ("Instruments", "inspections:instrument_list", (MANAGER, INSPECTOR)),
     ("Agencies", "jobs:agency_list", (MANAGER,)),
     ("People", "jobs:people_list", (MANAGER,)),
     ("Shop", "jobs:shop_settings", (MANAGER,)),
