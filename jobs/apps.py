@@ -10,7 +10,7 @@ class JobsConfig(AppConfig):
 
     def ready(self) -> None:
         import_module("jobs.checks")
-        import_module("jobs.intake.standings")
-        import_module("jobs.quoting.standings")
+        for slice_ in ("intake", "quoting", "build_sheet", "stages"):
+            import_module(f"jobs.{slice_}.standings")
         guard = import_module("jobs.audit.append_only")
         post_migrate.connect(guard.guard_after_migrate, sender=self)

@@ -94,6 +94,12 @@ class Unit(models.Model):
     received_front_g = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     received_rear_g = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     roof_limit_g = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
+    track_mm = models.DecimalField(max_digits=9, decimal_places=2, null=True, blank=True)
+    seats = models.PositiveSmallIntegerField("Seating positions", null=True, blank=True)
+    used = models.BooleanField("Sold before: keeps its labels", default=False)
+    # Scale ticket of the finished vehicle, empty.
+    scale_front_g = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
+    scale_rear_g = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     alternator_rating_ma = models.PositiveIntegerField(null=True, blank=True)
     alternator_hot_idle_ma = models.PositiveIntegerField(null=True, blank=True)
     alternator_hot_high_idle_ma = models.PositiveIntegerField(null=True, blank=True)

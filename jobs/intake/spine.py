@@ -5,8 +5,9 @@ Each room tells where its own step stands. It registers a function when the app 
     register("quoted", quote_standings)
 
 `quote_standings(jobs)` answers {job.pk: Standing(...)} for many jobs at once, in a fixed number of
-queries, and leaves out jobs it has nothing to say about. Several rooms may speak about one step.
-What nobody speaks about follows from the job's state.
+queries, and leaves out jobs it has nothing to say about. A room that reads the same rows for
+several steps registers once with register_steps() and answers {step: {job.pk: Standing(...)}}.
+Several rooms may speak about one step. What nobody speaks about follows from the job's state.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -79,21 +80,36 @@ class Step:
         return {"later": "Not yet"}.get(self.standing.now, self.standing.now.capitalize())
 
 
-Standings = Callable[[Sequence[Job]], Mapping[int, Standing]]
-_rooms: dict[str, list[Standings]] = {key: [] for key in STEPS}
+Answers = Mapping[int, Standing]
+Standings = Callable[[Sequence[Job]], Answers]
+Rooms = Callable[[Sequence[Job]], Mapping[str, Answers]]
+_rooms: list[tuple[Callable[..., object], Rooms]] = []
 
 
 def register(key: str, standings: Standings) -> None:
     """Let a room speak about one step. Registering the same function again changes nothing."""
-    if key not in STEPS:
-        raise ValueError(f"Step {key!r} does not exist; choose from {', '.join(STEPS)}.")
-    if standings not in _rooms[key]:
-        _rooms[key].append(standings)
+    _register(standings, (key,), lambda jobs: {key: standings(jobs)})
+
+
+def register_steps(keys: Sequence[str], standings: Rooms) -> None:
+    """Let a room speak about several steps at once."""
+    _register(standings, keys, standings)
+
+
+def _register(name: Callable[..., object], keys: Sequence[str], room: Rooms) -> None:
+    for key in keys:
+        if key not in STEPS:
+            raise ValueError(f"Step {key!r} does not exist; choose from {', '.join(STEPS)}.")
+    if name not in [known for known, _ in _rooms]:
+        _rooms.append((name, room))
 
 
 def spines(jobs: Sequence[Job]) -> dict[int, list[Step]]:
     """The steps of each job, in order. The number of queries does not grow with the jobs."""
-    told = {key: [room(jobs) for room in rooms] for key, rooms in _rooms.items()}
+    told: dict[str, list[Answers]] = {key: [] for key in STEPS}
+    for _, room in _rooms:
+        for key, answers in room(jobs).items():
+            told[key].append(answers)
     return {job.pk: [_step(job, key, told[key]) for key in STEPS] for job in jobs}
 
 
@@ -102,9 +118,9 @@ def spine(job: Job) -> list[Step]:
 
 
 def current(steps: Iterable[Step]) -> Step | None:
-    """The step the job is at: the first one that can go on, else the first that waits."""
+    """The step the job is at: the first that can go on, else that waits, else that comes."""
     steps = list(steps)
-    for now in (Now.OPEN, Now.WAITING):
+    for now in (Now.OPEN, Now.WAITING, Now.LATER):
         for step in steps:
             if step.standing.now == now:
                 return step
@@ -112,9 +128,9 @@ def current(steps: Iterable[Step]) -> Step | None:
 
 
 def next_action(steps: Iterable[Step], roles: Iterable[str]) -> Action | None:
-    """The first thing somebody with these roles can do; what waits for others comes last."""
+    """The first thing somebody with these roles can do; what waits or comes later stands last."""
     steps, held = list(steps), frozenset(roles)
-    for now in (Now.OPEN, Now.WAITING):
+    for now in (Now.OPEN, Now.WAITING, Now.LATER):
         for step in steps:
             action = step.standing.action
             if action and step.standing.now == now and held & frozenset(action.roles):
@@ -126,7 +142,7 @@ def blockers(steps: Iterable[Step]) -> list[str]:
     return [sentence for step in steps for sentence in step.standing.blockers]
 
 
-def _step(job: Job, key: str, told: Sequence[Mapping[int, Standing]]) -> Step:
+def _step(job: Job, key: str, told: Sequence[Answers]) -> Step:
     answers = [answer[job.pk] for answer in told if job.pk in answer]
     standing = _joined(answers) if answers else _from_state(job, key)
     if job.state == Job.State.CANCELLED and standing.now not in (Now.DONE, Now.NOT_NEEDED):

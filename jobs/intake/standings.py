@@ -61,14 +61,15 @@ def _arrival(job: Job, units: list[Unit]) -> Standing:
     here = f"{len(units) - len(missing)} of {counted(len(units), 'unit')}"
     if not missing:
         return Standing(now=Now.DONE, detail=here)
-    awarded = job.state in AFTER_AWARD
+    if job.state not in AFTER_AWARD:
+        return Standing(now=Now.LATER, detail=here)
     return Standing(
         now=Now.WAITING,
         waiting_for="the vehicle" if len(units) == 1 else "vehicles",
         detail=here,
-        blockers=tuple(f"Unit {unit.number} has not been checked in." for unit in missing)[
-            : MOST_NAMED if awarded else 0
-        ],
+        blockers=tuple(
+            f"Unit {unit.number} has not been checked in." for unit in missing[:MOST_NAMED]
+        ),
         action=Action(
             words=f"Check in unit {missing[0].number}",
             url=reverse("jobs:unit_arrival", args=[job.number, missing[0].number]),

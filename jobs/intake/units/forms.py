@@ -69,6 +69,21 @@ class UnitForm(GuardedForm):
     received_front_g = _pounds("Front axle as received", help_text="Scale ticket, empty vehicle.")
     received_rear_g = _pounds("Rear axle as received")
     roof_limit_g = _pounds("Roof load limit")
+    track_mm = QuantityField(
+        INCH,
+        label="Track width",
+        least=30,
+        most=120,
+        required=False,
+        help_text="Between the middles of the tyres; needed for side balance.",
+    )
+    seats = forms.IntegerField(
+        label="Seating positions", min_value=1, max_value=60, required=False
+    )
+    scale_front_g = _pounds(
+        "Front axle finished", help_text="Scale ticket of the finished vehicle, empty."
+    )
+    scale_rear_g = _pounds("Rear axle finished")
     alternator_rating_ma = _amps("Alternator rating")
     alternator_hot_idle_ma = _amps(
         "Alternator hot at idle",
@@ -99,6 +114,11 @@ class UnitForm(GuardedForm):
             "received_front_g",
             "received_rear_g",
             "roof_limit_g",
+            "track_mm",
+            "seats",
+            "used",
+            "scale_front_g",
+            "scale_rear_g",
             "alternator_rating_ma",
             "alternator_hot_idle_ma",
             "alternator_hot_high_idle_ma",
@@ -124,6 +144,11 @@ class UnitForm(GuardedForm):
         "received_front_g",
         "received_rear_g",
         "roof_limit_g",
+        "track_mm",
+        "seats",
+        "used",
+        "scale_front_g",
+        "scale_rear_g",
     )
     ELECTRICAL = (
         "alternator_rating_ma",

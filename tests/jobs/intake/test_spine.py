@@ -14,7 +14,7 @@ GO = Action(words="Write the quote", url="/q/", roles=(MANAGER,))
 @pytest.fixture
 def rooms(monkeypatch):
     """No room speaks, until the test registers one."""
-    monkeypatch.setattr(spine, "_rooms", {key: [] for key in spine.STEPS})
+    monkeypatch.setattr(spine, "_rooms", [])
 
 
 def standing(job, key):
@@ -74,6 +74,27 @@ def test_register_twice_speaks_once_and_an_unknown_step_is_refused(rooms):
     assert standing(Job(number="J-1", pk=1), "quoted").standing.detail == "once"
     with pytest.raises(ValueError, match="'paid' does not exist"):
         spine.register("paid", told)
+
+
+def test_a_room_that_reads_once_speaks_about_several_steps(rooms):
+    def told(jobs):
+        return {"checks": {1: Standing(now=Now.DONE)}, "rework": {1: Standing(now=Now.OPEN)}}
+
+    spine.register_steps(["checks", "rework"], told)
+    job = Job(number="J-1", pk=1)
+    assert standing(job, "checks").status_word == "Done"
+    assert standing(job, "rework").status_word == "Now"
+    with pytest.raises(ValueError, match="'paid' does not exist"):
+        spine.register_steps(["paid"], told)
+
+
+def test_what_comes_later_is_offered_when_nothing_else_is(rooms):
+    spine.register("quoted", lambda jobs: {1: Standing(now=Now.LATER, action=GO)})
+    steps = spine.spine(Job(number="J-1", pk=1, state=Job.State.CANCELLED))
+    assert spine.next_action(steps, [MANAGER]) is None
+    steps = spine.spine(Job(number="J-1", pk=1))
+    assert spine.next_action(steps, [MANAGER]) == GO
+    assert spine.current(steps).key == "quoted"
 
 
 def test_a_cancelled_job_needs_nothing_but_keeps_what_was_done(rooms):

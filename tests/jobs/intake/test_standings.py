@@ -39,10 +39,11 @@ def test_arrival_counts_the_units_that_are_here(manager):
     assert standings.arrival_standings([job])[job.pk].now == Now.DONE
 
 
-def test_a_missing_vehicle_blocks_nothing_before_the_award():
+def test_nobody_waits_for_a_vehicle_before_the_award():
     job = make_job(state=Job.State.ENQUIRY)
     make_unit(job=job)
-    assert standings.arrival_standings([job])[job.pk].blockers == ()
+    found = standings.arrival_standings([job])[job.pk]
+    assert (found.now, found.blockers, found.action) == (Now.LATER, (), None)
 
 
 def test_requirements_count_open_and_assumed_ones_and_name_what_blocks_the_design():

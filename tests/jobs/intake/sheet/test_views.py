@@ -142,7 +142,8 @@ def test_job_new_knows_the_agency_it_was_asked_from(desk):
 
 
 def test_job_detail_shows_thirteen_steps_and_the_next_action_of_the_role(desk, client, technician):
-    unit = make_unit(job=make_job(promised_on=date(2099, 6, 12)), number="SR-4")
+    job = make_job(promised_on=date(2099, 6, 12), state="approved")
+    unit = make_unit(job=job, number="SR-4")
     page = text(desk.get(url("job_detail", unit.job.number)))
     assert page.count('class="status') >= 13
     assert "Write down what the agency needs" in page
