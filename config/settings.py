@@ -230,8 +230,7 @@ CELERY_BROKER_TRANSPORT_OPTIONS = {
 CELERY_BEAT_SCHEDULE_FILENAME = str(DATA_DIR / "beat-schedule")
 # A worker beside the embedded broker is the only one; starting, it takes over unfinished work.
 SOLE_WORKER = env_flag("SOLE_WORKER", default=REDIS_SOCKET is not None)
-# How long a claimed row stays claimed before another worker may take it over. A worker renews its
-# claim with every section it finishes, so this must only outlast the longest section.
+# A silent worker keeps its claims so long; each finished section renews them.
 LEASE_SECONDS = env_int("LEASE_SECONDS", 60)
 SWEEP_SECONDS = env_int("SWEEP_SECONDS", 30)
 CELERY_BEAT_SCHEDULE = {

@@ -2,16 +2,21 @@
 
 import hashlib
 import os
+import shutil
 import tempfile
+import time
 from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
+
+UNFINISHED = ".new-"
 
 
 def write_temporary(folder: Path, chunks: Iterable[bytes]) -> tuple[Path, str]:
     """Write chunks to a new file in the folder, forced to disk. Returns its path and SHA-256."""
     folder.mkdir(parents=True, exist_ok=True)
     digest = hashlib.sha256()
-    handle, name = tempfile.mkstemp(prefix=".new-", dir=folder)
+    handle, name = tempfile.mkstemp(prefix=UNFINISHED, dir=folder)
     path = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:
@@ -61,3 +66,16 @@ def _force_folder(folder: Path) -> None:
 def sha256_of(path: Path) -> str:
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def clear_half_written(*folders: Path, older_than_seconds: float = 24 * 3600) -> None:
+    """Remove what killed processes left behind while writing. Young ones may still be written."""
+    before = time.time() - older_than_seconds
+    for path in (path for folder in folders for path in folder.glob(f"{UNFINISHED}*")):
+        with suppress(FileNotFoundError):  # its writer finished after all
+            if path.stat().st_mtime > before:
+                continue
+            if path.is_dir():
+                shutil.rmtree(path)
+            else:
+                path.unlink()

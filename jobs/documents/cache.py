@@ -6,7 +6,6 @@ a damaged one is rendered again instead of printed.
 
 import hashlib
 import os
-import time
 from pathlib import Path
 
 from django.conf import settings
@@ -64,11 +63,3 @@ def clear_old_sections(largest_bytes: int = LARGEST_BYTES) -> int:
         total -= size
         removed += 1
     return removed
-
-
-def clear_half_written(folder: Path, older_than_seconds: float = 24 * 3600) -> None:
-    """Remove what a killed process left behind while writing."""
-    before = time.time() - older_than_seconds
-    for path in folder.glob(".new-*"):
-        if path.is_file() and path.stat().st_mtime < before:
-            path.unlink(missing_ok=True)

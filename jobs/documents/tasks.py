@@ -6,7 +6,8 @@ from celery import shared_task
 from django.conf import settings
 
 from jobs.background.bell import ring
-from jobs.documents.cache import clear_half_written, clear_old_sections
+from jobs.background.files import clear_half_written
+from jobs.documents.cache import clear_old_sections
 from jobs.documents.leases import claim_document, waiting, waiting_work
 from jobs.documents.models import DRAIN, Document, SectionWork
 from jobs.documents.queue import make_document
@@ -34,5 +35,5 @@ def sweep_documents() -> None:
     ):
         ring(DRAIN)
     clear_old_sections()
-    for folder in (Path(settings.DOCUMENT_DIR), Path(settings.DOCUMENT_DIR) / "sections"):
-        clear_half_written(folder)
+    documents = Path(settings.DOCUMENT_DIR)
+    clear_half_written(documents, documents / "sections")

@@ -11,7 +11,7 @@ from django.conf import settings
 from django.db.models import F, Q
 from django.db.models.functions import Now
 
-from jobs.background.files import move_into_place, sha256_of
+from jobs.background.files import UNFINISHED, move_into_place, sha256_of
 from jobs.photos.files import LARGE, SMALL, DamagedFileError, preview_path, verify_original
 from jobs.photos.models import Photo
 from jobs.photos.shrink import ShrinkError, in_limited_child, shrink
@@ -61,7 +61,7 @@ def _publish_previews(sha256: str) -> str:
     """Write both previews under their final names. Returns the SHA-256 of the large one."""
     source = verify_original(sha256)
     Path(settings.PREVIEW_DIR).mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(prefix=".new-", dir=settings.PREVIEW_DIR) as folder:
+    with tempfile.TemporaryDirectory(prefix=UNFINISHED, dir=settings.PREVIEW_DIR) as folder:
         large, small = Path(folder, "large"), Path(folder, "small")
         in_limited_child(partial(shrink, source, large, small))
         digest = sha256_of(large)

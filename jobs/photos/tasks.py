@@ -1,8 +1,12 @@
 """Background work on photos. Messages carry no ids: the worker looks at the table."""
 
+from pathlib import Path
+
 from celery import shared_task
+from django.conf import settings
 
 from jobs.background.bell import ring
+from jobs.background.files import clear_half_written
 from jobs.photos.models import Photo
 from jobs.photos.previews import DRAIN, claim_photo, make_preview, waiting
 
@@ -22,6 +26,7 @@ def drain_photos() -> None:
 
 @shared_task(name="jobs.sweep_photos", ignore_result=True)
 def sweep_photos() -> None:
-    """Ring once when photos wait: for a bell nobody heard, or a worker that died."""
+    """Ring once when photos wait: for a bell nobody heard, or a worker that died. Tidy up."""
     if Photo.objects.filter(waiting()).exists():
         ring(DRAIN)
+    clear_half_written(Path(settings.EVIDENCE_DIR), Path(settings.PREVIEW_DIR))

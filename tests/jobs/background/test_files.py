@@ -2,11 +2,18 @@
 
 import hashlib
 import os
+import time
 from pathlib import Path
 
 import pytest
 
-from jobs.background.files import keep_first, move_into_place, sha256_of, write_temporary
+from jobs.background.files import (
+    clear_half_written,
+    keep_first,
+    move_into_place,
+    sha256_of,
+    write_temporary,
+)
 
 
 def test_temporary_file_knows_its_hash(tmp_path: Path) -> None:
@@ -51,3 +58,16 @@ def test_bytes_and_folder_entry_are_forced_to_disk(tmp_path: Path, monkeypatch) 
     temporary, _ = write_temporary(tmp_path, [b"data"])
     move_into_place(temporary, tmp_path / "ab" / "name")
     assert forced == [temporary, tmp_path / "ab"]
+
+
+def test_what_killed_writers_left_is_cleared(tmp_path: Path) -> None:
+    old, young, kept, folder = (tmp_path / n for n in (".new-old", ".new-young", "kept", ".new-f"))
+    for path in (old, young, kept):
+        path.write_bytes(b"x")
+    folder.mkdir()
+    (folder / "large").write_bytes(b"x")
+    day_before = time.time() - 25 * 3600
+    for path in (old, kept, folder):
+        os.utime(path, (day_before, day_before))
+    clear_half_written(tmp_path, tmp_path / "nowhere")
+    assert sorted(path.name for path in tmp_path.iterdir()) == [".new-young", "kept"]

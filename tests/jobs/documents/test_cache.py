@@ -1,11 +1,9 @@
 """Kept sections: found again, never trusted blindly, cleared away when they are many."""
 
 import os
-import time
-from pathlib import Path
 
 from jobs.documents import cache
-from jobs.documents.cache import clear_half_written, clear_old_sections, get_section, put_section
+from jobs.documents.cache import clear_old_sections, get_section, put_section
 
 
 def key(letter: str) -> str:
@@ -42,14 +40,3 @@ def test_sections_that_fit_stay() -> None:
     put_section(key("a"), bytes(1000))
     assert clear_old_sections() == 0
     assert cache.has_section(key("a"))
-
-
-def test_what_a_killed_writer_left_is_cleared(tmp_path: Path) -> None:
-    old, new, other = tmp_path / ".new-old", tmp_path / ".new-young", tmp_path / "kept"
-    for path in (old, new, other):
-        path.write_bytes(b"x")
-    day_before = time.time() - 25 * 3600
-    for path in (old, other):
-        os.utime(path, (day_before, day_before))
-    clear_half_written(tmp_path)
-    assert sorted(path.name for path in tmp_path.glob("*[dgt]")) == [".new-young", "kept"]
