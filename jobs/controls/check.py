@@ -1,19 +1,26 @@
 """Whether a logic makes sense at all, before anything is proved about it."""
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from math import isfinite
 
-from jobs.controls.expressions import Edge, conditions, names
+from jobs.controls.circuit import TRUE
+from jobs.controls.expressions import Edge, Expression, conditions, names
 from jobs.controls.grammar import KEYWORDS
 from jobs.controls.logic import Interlock, InterlockKind, Logic, Rule
+from jobs.controls.model import Model
 from jobs.controls.order import LogicError, acyclic, by_dependence
 from jobs.controls.signals import Signal, SignalKind, Substitution
+from jobs.controls.solver import Clauses
 
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,39}")
 MAX_VALUES = 32
-MAX_TERM_DEPTH = 20
+MAX_CONDITIONS = 200
+MAX_CHAIN = 40
 MAX_DELAY_S = 86_400.0
+MAX_RULES_OF_ONE = 30
+MAX_TOGGLES = 2
 
 
 def check(logic: Logic) -> None:
@@ -21,9 +28,12 @@ def check(logic: Logic) -> None:
     for path, message in problems(logic):
         raise LogicError(f"{path}: {message}", path=path)
     by = acyclic(_term_uses(logic), what="terms")
-    _check_depth(logic, by)
+    _check_size(logic, by)
     list(by_dependence(logic))
-    acyclic({each.name: {each.series} - {""} for each in logic.outputs}, what="series outputs")
+    series = {each.name: {each.series} - {""} for each in logic.outputs}
+    _check_chain("Output in series", acyclic(series, what="series outputs"), series)
+    _check_momentary(logic, by)
+    _check_assumptions(logic)
 
 
 def problems(logic: Logic) -> Iterator[tuple[str, str]]:
@@ -100,8 +110,6 @@ def _rule(rule: Rule, outputs: set[str], signals: dict[str, Signal]) -> Iterator
     for seconds in (rule.on_delay_s, rule.off_delay_s):
         if not isfinite(seconds) or not 0 <= seconds <= MAX_DELAY_S:
             yield f"a delay must lie between 0 and {MAX_DELAY_S:,.0f} s, not {seconds:g}."
-    if rule.on_delay_s and any(isinstance(each, Edge) for each in conditions(rule.when)):
-        yield "a delay before coming on never runs out for something just pressed or released."
     if rule.toggle and rule.reset is None:
         yield "a rule that toggles needs a reset."
     yield from _substitutions(rule.unsafe, signals)
@@ -116,6 +124,12 @@ def _substitutions(unsafe: Iterable[Substitution], signals: dict[str, Signal]) -
 
 
 def _priorities(logic: Logic) -> Iterator[tuple[str, str]]:
+    for output, count in Counter(rule.output for rule in logic.rules).items():
+        if count > MAX_RULES_OF_ONE:
+            yield "rules", f"{output} has {count} rules; at most {MAX_RULES_OF_ONE}."
+    for output, count in Counter(rule.output for rule in logic.rules if rule.toggle).items():
+        if count > MAX_TOGGLES:
+            yield "rules", f"{output} has {count} rules that toggle; at most {MAX_TOGGLES}."
     taken: dict[tuple[str, int], str] = {}
     for at, rule in enumerate(logic.rules):
         other = taken.setdefault((rule.output, rule.priority), rule.name)
@@ -162,11 +176,64 @@ def _term_uses(logic: Logic) -> dict[str, set[str]]:
     return {term.name: set(names(term.when)) & terms for term in logic.terms}
 
 
-def _check_depth(logic: Logic, in_order: list[str]) -> None:
-    uses = _term_uses(logic)
+def _check_size(logic: Logic, in_order: list[str]) -> None:
+    """Terms are written out wherever they stand, so what they grow to is limited."""
+    terms = {term.name: term.when for term in logic.terms}
+    sizes: dict[str, int] = {}
+    _check_chain("Term", in_order, _term_uses(logic))
+    for name in in_order:
+        sizes[name] = _size(terms[name], sizes)
+    used = [(rule.name, part) for rule in logic.rules for part in (rule.when, rule.reset) if part]
+    used += [(head.name, each.when) for head in logic.heads for each in head.patterns]
+    used += [(each.name, each.holds) for each in logic.assumptions]
+    for each in logic.interlocks:
+        used += [(each.name, part) for part in (*each.subjects, each.condition) if part]
+    for owner, expression in used:
+        size = _size(expression, sizes)
+        if size > MAX_CONDITIONS:
+            message = f"{owner} has {size:,} conditions with its terms written out; at most "
+            raise LogicError(f"{message}{MAX_CONDITIONS}.", path=owner)
+
+
+def _check_chain(what: str, in_order: list[str], uses: dict[str, set[str]]) -> None:
     depth: dict[str, int] = {}
     for name in in_order:
         depth[name] = 1 + max((depth[used] for used in uses[name]), default=0)
-        if depth[name] > MAX_TERM_DEPTH:
-            message = f"Term {name} stands on {depth[name]} others; at most {MAX_TERM_DEPTH}."
-            raise LogicError(message, path="terms")
+        if depth[name] > MAX_CHAIN:
+            message = f"{what} {name} stands on a chain of {depth[name]}; at most {MAX_CHAIN}."
+            raise LogicError(message, path=name)
+
+
+def _size(expression: Expression, sizes: dict[str, int]) -> int:
+    return sum(sizes.get(condition.name, 1) for condition in conditions(expression))
+
+
+def _check_momentary(logic: Logic, in_order: list[str]) -> None:
+    """Something just pressed lasts no time, so no delay before coming on can run out for it."""
+    terms = {term.name: term.when for term in logic.terms}
+    momentary: set[str] = set()
+    for name in in_order:
+        if _has_edge(terms[name]) or names(terms[name]) & momentary:
+            momentary.add(name)
+    for rule in logic.rules:
+        if rule.on_delay_s and (_has_edge(rule.when) or names(rule.when) & momentary):
+            message = f"{rule.name}: a delay before coming on never runs out for a mere press."
+            raise LogicError(message, path="rules")
+
+
+def _has_edge(expression: Expression) -> bool:
+    return any(isinstance(each, Edge) for each in conditions(expression))
+
+
+def _check_assumptions(logic: Logic) -> None:
+    """Without any state left, every interlock would hold and mean nothing."""
+    if not logic.assumptions:
+        return
+    clauses = Clauses(Model(logic))
+    try:
+        clauses.literal(TRUE)
+        if clauses.solve([]) is None:
+            message = "The assumptions contradict each other: no state fulfils them all."
+            raise LogicError(message, path="assumptions")
+    finally:
+        clauses.close()

@@ -15,7 +15,7 @@ from enum import StrEnum
 
 from jobs.controls.circuit import bits
 from jobs.controls.decision import Fixed, Leaf, Opposite, Shape, holds, table
-from jobs.controls.tables import MAX_VARIABLES, changed, column, lowest
+from jobs.controls.tables import changed, column, lowest
 
 MAX_STARTS = 24
 
@@ -60,17 +60,15 @@ def cover(
 ) -> Cover:
     """A small set of rows for a decision with so many conditions.
 
-    `legal` is the table of the rows that can be brought about; all of them when it is left out.
-    `same` names places at which one and the same condition stands.
+    `legal` is the table of the rows that can be brought about; all of them when it is left out, as
+    it must be for more than MAX_VARIABLES conditions. `same` names places at which one and the
+    same condition stands.
     """
     if isinstance(shape, Fixed) or not count:
         return Cover(rows=(), shown=())
     rows = _spanning(shape).rows
     if legal is None or all(legal >> row & 1 for row in rows):
-        return _judged(shape, count, rows)
-    if count > MAX_VARIABLES:
-        possible = tuple(row for row in rows if legal >> row & 1)
-        return _judged(shape, count, possible)
+        return judged(shape, count, rows)
     return _searched(shape, count, legal, {each: places for places in same for each in places})
 
 
@@ -111,7 +109,7 @@ def _spanning(shape: Shape) -> _Span:
     return _Span(rows=tuple(rows), true=whole, false=deciding)
 
 
-def _judged(shape: Shape, count: int, rows: tuple[int, ...]) -> Cover:
+def judged(shape: Shape, count: int, rows: tuple[int, ...]) -> Cover:
     """What the rows show, each condition by the first pair that shows it."""
     outcome = {row: holds(shape, row) for row in rows}
     shown = []
@@ -185,40 +183,54 @@ def _grown(pairs: list[int], count: int) -> dict[int, None]:
     wanted = [condition for condition in range(count) if pairs[condition]]
     if not wanted:
         return {}
-    starts = _starts(pairs, wanted)
-    return min((_from(start, pairs, wanted) for start in starts), key=len)
+    growth = _Growth(pairs, wanted)
+    best: dict[int, None] = {}
+    for start in growth.starts():
+        chosen = growth.grown(start)
+        if not best or len(chosen) < len(best):
+            best = chosen
+        if len(best) == len(wanted) + 1:
+            break
+    return best
 
 
-def _starts(pairs: list[int], wanted: list[int]) -> list[int]:
-    """Rows of the condition with the fewest pairs, those that serve most conditions first."""
-    rarest = min(wanted, key=lambda each: pairs[each].bit_count())
-    rows = bits(pairs[rarest])[: MAX_STARTS * 8]
-    rows.sort(key=lambda row: -sum(pairs[each] >> row & 1 for each in wanted))
-    return rows[:MAX_STARTS]
+class _Growth:
+    """Pairs as tables of rows, and for each row the conditions it is a pair's half for."""
 
+    def __init__(self, pairs: list[int], wanted: list[int]) -> None:
+        self.pairs = pairs
+        self.wanted = wanted
+        self._serves: dict[int, int] = {}
 
-def _from(start: int, pairs: list[int], wanted: list[int]) -> dict[int, None]:
-    """Grow from one row: always add the row that completes a pair and serves most others."""
-    chosen = {start: None}
-    missing = set(wanted)
-    while missing:
-        best = max(
-            (
-                (row ^ 1 << each, each)
-                for row in chosen
-                for each in missing
-                if pairs[each] >> row & 1
-            ),
-            key=lambda step: sum(pairs[each] >> step[0] & 1 for each in missing),
-            default=None,
-        )
-        if best is None:
-            each = min(missing)
-            row = lowest(pairs[each])
+    def serves(self, row: int) -> int:
+        """The wanted conditions for which this row and its partner are a pair, as a mask."""
+        mask = self._serves.get(row)
+        if mask is None:
+            mask = sum(1 << each for each in self.wanted if self.pairs[each] >> row & 1)
+            self._serves[row] = mask
+        return mask
+
+    def starts(self) -> list[int]:
+        """Rows of the condition with the fewest pairs, those that serve most conditions first."""
+        rarest = min(self.wanted, key=lambda each: self.pairs[each].bit_count())
+        rows = bits(self.pairs[rarest])[: MAX_STARTS * 8]
+        rows.sort(key=lambda row: -self.serves(row).bit_count())
+        return rows[:MAX_STARTS]
+
+    def grown(self, start: int) -> dict[int, None]:
+        """Grow from one row: always add the row that completes a pair and serves most others."""
+        chosen = {start: None}
+        missing = sum(1 << each for each in self.wanted)
+        while missing:
+            row = self._next(chosen, missing)
             chosen[row] = None
-            continue
-        chosen[best[0]] = None
-        missing -= {
-            each for each in missing if pairs[each] >> best[0] & 1 and best[0] ^ 1 << each in chosen
-        }
-    return chosen
+            for each in bits(self.serves(row) & missing):
+                if row ^ 1 << each in chosen:
+                    missing ^= 1 << each
+        return chosen
+
+    def _next(self, chosen: dict[int, None], missing: int) -> int:
+        """The best partner of a chosen row, or a row to begin anew with."""
+        partners = (row ^ 1 << each for row in chosen for each in bits(self.serves(row) & missing))
+        best = max(partners, key=lambda row: (self.serves(row) & missing).bit_count(), default=None)
+        return lowest(self.pairs[bits(missing)[0]]) if best is None else best

@@ -3,10 +3,13 @@
 from jobs.controls.book import Book
 from jobs.controls.decisions import Decision, decisions
 from jobs.controls.fault_steps import show_faults
+from jobs.controls.large import large_cover
 from jobs.controls.logic import Logic
 from jobs.controls.mcdc import Cover, Form, cover
-from jobs.controls.rows import components, legal_rows
+from jobs.controls.model import Model
+from jobs.controls.rows import Component, components, legal_rows
 from jobs.controls.steps import Coverage, NotShown, TestPlan
+from jobs.controls.tables import MAX_VARIABLES
 from jobs.controls.tour import Item, item, tour
 from jobs.controls.walk import show_heads, walk
 
@@ -23,8 +26,7 @@ def test_plan(logic: Logic) -> TestPlan:
         if parts is None:
             remembering.append(decision)
             continue
-        count = len(decision.places)
-        found = cover(decision.shape, count, legal=legal_rows(parts, count), same=decision.same)
+        found = rows_of(book.model, decision, parts)
         note(book, decision, found)
         items += [item(decision, row, parts) for row in found.rows]
     tour(book, items)
@@ -40,6 +42,15 @@ def test_plan(logic: Logic) -> TestPlan:
 
 
 test_plan.__test__ = False  # type: ignore[attr-defined]
+
+
+def rows_of(model: Model, decision: Decision, parts: list[Component]) -> Cover:
+    """A small set of rows for a decision without memory."""
+    count = len(decision.places)
+    if count > MAX_VARIABLES:
+        return large_cover(model, decision, parts)
+    legal = legal_rows(parts, count)
+    return cover(decision.shape, count, legal=legal, same=decision.same)
 
 
 def note(book: Book, decision: Decision, found: Cover) -> None:

@@ -7,6 +7,7 @@ TooLarge with the reason.
 
 from jobs.controls import induction
 from jobs.controls.broken import broken_node
+from jobs.controls.circuit import bits
 from jobs.controls.cones import Cone, cone_of, groups, nearest, rest_state, spelled, widened
 from jobs.controls.counterexample import Trail, counterexample
 from jobs.controls.logic import Interlock
@@ -14,8 +15,8 @@ from jobs.controls.model import Model
 from jobs.controls.reach import Reach, Visit
 from jobs.controls.readings import Variable
 from jobs.controls.results import Proved, Refuted, Result, TooLarge
-from jobs.controls.solver import Clauses
-from jobs.controls.tables import MAX_VARIABLES
+from jobs.controls.solver import Clauses, OutOfBudget
+from jobs.controls.tables import MAX_VARIABLES, Tables
 
 MAX_STATE_VARIABLES = 10
 
@@ -26,6 +27,8 @@ class Prover:
     def __init__(self, model: Model) -> None:
         self.model = model
         self._shared: Clauses | None = None
+        self._sample: Tables | None = None
+        self._sample_of = 0
 
     def __enter__(self) -> "Prover":
         return self
@@ -41,6 +44,36 @@ class Prover:
         if isinstance(found, Trail):
             return Refuted(counterexample=counterexample(found, interlock))
         return found
+
+    def can_be(self, node: int) -> bool | None:
+        """Whether a reachable state makes the node true; None when that is not decided.
+
+        Quicker than `find` where nobody asks for the smallest such state.
+        """
+        circuit = self.model.circuit
+        support, ties = circuit.closure(circuit.support[node])
+        numbers = bits(support)
+        if not self.model.following.keys().isdisjoint(numbers):
+            found = self.find(cone_of(self.model, node), node)
+            return None if isinstance(found, TooLarge) else isinstance(found, Trail)
+        if self._sampled(node, ties):
+            return True
+        if len(numbers) <= MAX_VARIABLES:
+            tables = Tables(circuit, numbers)
+            return bool(tables.table(node) & tables.all_of(ties))
+        clauses = self.clauses()
+        try:
+            return clauses.solve([clauses.literal(node)]) is not None
+        except OutOfBudget:
+            return None
+
+    def _sampled(self, node: int, ties: list[int]) -> bool:
+        """Whether one of a few hundred legal states happens to show it."""
+        circuit = self.model.circuit
+        if self._sample is None or self._sample_of != len(circuit.variables):
+            self._sample = Tables.sampled(circuit)
+            self._sample_of = len(circuit.variables)
+        return bool(self._sample.table(node) & self._sample.all_of(ties))
 
     def find(self, cone: Cone, node: int) -> Proved | Trail | TooLarge:
         """Look for a reachable state in which the node is true: by tables, or else by solver."""

@@ -12,7 +12,7 @@ from jobs.controls.circuit import FALSE, TRUE, Gate
 from jobs.controls.cones import Cone
 from jobs.controls.model import Model
 
-MAX_CONFLICTS = 60_000
+MAX_CONFLICTS = 250_000
 MAX_CLAUSES = 400_000
 
 

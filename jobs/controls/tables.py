@@ -4,12 +4,14 @@ With k variables there are 2^k states, and AND, OR and NOT are one operation on 
 of a state's number is the value of the i-th variable in `order`.
 """
 
+import hashlib
 from collections.abc import Sequence
 from functools import cache
 
 from jobs.controls.circuit import FALSE, TRUE, Circuit, Gate
 
 MAX_VARIABLES = 18
+SAMPLES = 256
 
 
 @cache
@@ -38,35 +40,53 @@ class Tables:
             point._known[node] = true >> number & 1
         return point
 
+    @classmethod
+    def sampled(cls, circuit: Circuit) -> "Tables":
+        """SAMPLES states, each variable by a fixed pattern that looks like chance."""
+        sample = cls(circuit, ())
+        sample.everything = (1 << SAMPLES) - 1
+        sample._known = {FALSE: 0, TRUE: sample.everything}
+        for number, node in enumerate(circuit.variables):
+            pattern = hashlib.shake_128(str(number).encode()).digest(SAMPLES // 8)
+            sample._known[node] = int.from_bytes(pattern, "big")
+        return sample
+
     def table(self, node: int) -> int:
         known = self._known
-        if node in known:
-            return known[node]
-        gates, inputs = self.circuit.gates, self.circuit.inputs
-        for each in self._missing(node):
-            if gates[each] is Gate.NOT:
-                known[each] = self.everything ^ known[inputs[each][0]]
-                continue
-            first, *rest = inputs[each]
-            value = known[first]
-            if gates[each] is Gate.AND:
-                for other in rest:
-                    value &= known[other]
-            else:
-                for other in rest:
-                    value |= known[other]
-            known[each] = value
+        if node not in known:
+            self._work_out(self._missing(node))
         return known[node]
+
+    def work_out_all(self) -> None:
+        """Every node of the circuit, which is quicker than one by one when most are wanted."""
+        gates = self.circuit.gates
+        self._work_out([node for node in range(len(gates)) if node not in self._known])
+
+    def _work_out(self, nodes: list[int]) -> None:
+        known, gates, inputs = self._known, self.circuit.gates, self.circuit.inputs
+        for node in nodes:
+            gate, parts = gates[node], inputs[node]
+            if gate is Gate.NOT:
+                known[node] = self.everything ^ known[parts[0]]
+                continue
+            value = known[parts[0]]
+            if gate is Gate.AND:
+                for part in parts:
+                    value &= known[part]
+            else:
+                for part in parts:
+                    value |= known[part]
+            known[node] = value
 
     def _missing(self, root: int) -> list[int]:
         known, inputs = self._known, self.circuit.inputs
-        found: set[int] = set()
+        found = {root}
         waiting = [root]
         while waiting:
-            node = waiting.pop()
-            if node not in known and node not in found:
-                found.add(node)
-                waiting += inputs[node]
+            for node in inputs[waiting.pop()]:
+                if node not in known and node not in found:
+                    found.add(node)
+                    waiting.append(node)
         return sorted(found)
 
     def all_of(self, nodes: Sequence[int]) -> int:

@@ -4,7 +4,7 @@ from jobs.controls.book import Book
 from jobs.controls.cones import Cone
 from jobs.controls.decision import holds
 from jobs.controls.decisions import Decision
-from jobs.controls.mcdc import Cover, cover
+from jobs.controls.mcdc import Cover, cover, judged
 from jobs.controls.planner import Planner
 from jobs.controls.readings import Role, Variable
 from jobs.controls.rows import loose_rows
@@ -31,23 +31,29 @@ class _Walk:
         self.planner = planner
         self.decision = decision
         self.count = len(decision.places)
-        self.legal = loose_rows(book.model, decision)
-        if self.legal is None and self.count <= MAX_VARIABLES:
-            self.legal = (1 << (1 << self.count)) - 1
+        self.legal = 0
+        if self.count <= MAX_VARIABLES:
+            loose = loose_rows(book.model, decision)
+            self.legal = (1 << (1 << self.count)) - 1 if loose is None else loose
 
     def covered(self) -> Cover:
+        if self.count > MAX_VARIABLES:
+            return self._as_far_as_possible()
         found = self._reachable()
         shown: set[int] = set()
         while missing := [row for row in found.rows if row not in shown]:
             if self._show(missing[0]):
                 shown.add(missing[0])
                 continue
-            if self.legal is None:
-                shown.add(missing[0])
-                continue
             self.legal &= ~(1 << missing[0])
             found = self._reachable()
         return found
+
+    def _as_far_as_possible(self) -> Cover:
+        """For decisions with more conditions than tables hold: the usual rows that work."""
+        usual = cover(self.decision.shape, self.count)
+        rows = tuple(row for row in usual.rows if self._show(row))
+        return judged(self.decision.shape, self.count, rows)
 
     def _reachable(self) -> Cover:
         """The cover over the rows that there is a way to."""
@@ -57,8 +63,6 @@ class _Walk:
             found = cover(
                 self.decision.shape, self.count, legal=self.legal, same=self.decision.same
             )
-            if self.legal is None:
-                return found
             unknown = [row for row in found.rows if row not in can]
             out_of_reach = [row for row in unknown if not self.planner.can(now, self._wanted(row))]
             if not out_of_reach:
