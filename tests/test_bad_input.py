@@ -1,0 +1,182 @@
+"""One table of bad input: each row is answered by a sentence that names field, value and limit,
+and leaves every table as it was.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+from uuid import uuid4
+
+import pytest
+from django.apps import apps
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.utils import timezone
+
+from inspections.checklists.generate import generate_checks
+from jobs.intake.links import QUOTE, make_link
+from jobs.models import CustomerLink, Quote
+from jobs.quoting.decisions import decide_quote, offer_quote
+from tests.factories import (
+    VIN,
+    make_draft_quote,
+    make_instrument,
+    make_wired_job,
+    make_working_unit,
+)
+
+pytestmark = pytest.mark.django_db
+# Rows that tell about a request, not about the shop.
+LOGS = {"jobs.LinkMiss", "jobs.CustomerLink"}
+MEGABYTE = 1024 * 1024
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    client: Client
+    job: str
+    unit: str
+
+
+@pytest.fixture
+def shop_floor(owner) -> Shop:
+    unit = make_working_unit(by=owner, number="SR-4", keyoff_baseline_ua=28_000)
+    generate_checks(unit=unit, by=owner)
+    make_instrument()
+    client = Client()
+    client.force_login(owner)
+    job = f"/jobs/{unit.job.number}/"
+    return Shop(client, job, f"{job}units/SR-4/")
+
+
+def rows() -> dict[str, int]:
+    """How many rows each of our tables has."""
+    ours = [
+        model
+        for app in ("catalog", "jobs", "inspections")
+        for model in apps.get_app_config(app).get_models()
+    ]
+    return {m._meta.label: m.objects.count() for m in ours if m._meta.label not in LOGS}
+
+
+def tap(**fields: Any) -> dict[str, Any]:
+    return {"client_id": str(uuid4()), "base_sequence": "0", "pressed": "pass", **fields}
+
+
+def file(name: str, content: bytes, media_type: str = "image/jpeg") -> SimpleUploadedFile:
+    return SimpleUploadedFile(name, content, content_type=media_type)
+
+
+CIRCUIT = {
+    "ref": "A-09", "designation": "Siren", "device_kind": "fuse_blade", "awg": "10",
+    "insulation_c": "125", "return_path": "wire", "bundle_count": "1",
+    "loads-TOTAL_FORMS": "0", "loads-INITIAL_FORMS": "0",
+}  # fmt: skip
+UNIT = {"number": "SR-9", "version": "0"}
+PARTS = b"code,kind,description,list_usd,hours,weight_lb\nGH-2,warning,Grille head,148,x,-5\n"
+
+TABLE: list[tuple[str, str, dict[str, Any], list[str]]] = [
+    (
+        "VIN with a wrong check digit",
+        "{job}units/new/",
+        {**UNIT, "vin": VIN.replace("B", "A", 1)},
+        ["check digit"],
+    ),
+    ("VIN too short", "{job}units/new/", {**UNIT, "vin": "0DEVN4"}, ["VIN", "6", "17"]),
+    ("VIN with a letter O", "{job}units/new/", {**UNIT, "vin": "ODEVN4HB7TS000417"}, ["O"]),
+    (
+        "negative length",
+        "{job}rows/circuit/add/",
+        {**CIRCUIT, "length_mm": "-3", "device_ma": "10"},
+        ["One-way length is -3 ft; it must be above 0"],
+    ),
+    (
+        "rating that is no number",
+        "{job}rows/circuit/add/",
+        {**CIRCUIT, "length_mm": "3", "device_ma": "many"},
+        ["many is not a number"],
+    ),
+    (
+        "missing reading",
+        "{unit}checks/KEYOFF/",
+        tap(instrument="1"),
+        ["Key-off draw needs a reading in mA"],
+    ),
+    (
+        "upload that is no image",
+        "{unit}checks/ID.VIN/",
+        tap(photos=file("plate.jpg", b"%PDF-1.7 " + b"x" * 100)),
+        ["plate.jpg"],
+    ),
+    ("photo of 0 bytes", "{unit}checks/ID.VIN/", tap(photos=file("none.jpg", b"")), ["none.jpg"]),
+    (
+        "photo of 60 MB",
+        "{unit}checks/ID.VIN/",
+        tap(photos=file("big.jpg", b"\xff\xd8\xff\xe0" + bytes(60 * MEGABYTE))),
+        ["big.jpg", "60 MB", "25 MB"],
+    ),
+    (
+        "sheet with a bad row",
+        "/parts/import/",
+        {"file": file("parts.csv", PARTS, "text/csv")},
+        ["hours", "x", "-5"],
+    ),
+    (
+        "packet acceptance by an unknown link",
+        "/p/" + "x" * 43 + "/",
+        {"name": "E", "answer": "accepted"},
+        ["link"],
+    ),
+]
+
+
+@pytest.mark.parametrize(
+    ("path", "data", "words"), [row[1:] for row in TABLE], ids=[row[0] for row in TABLE]
+)
+def test_bad_input_is_answered_by_a_sentence_and_changes_nothing(shop_floor, path, data, words):
+    before = rows()
+    path = path.format(job=shop_floor.job, unit=shop_floor.unit)
+    response = shop_floor.client.post(path, data, follow=True)
+    page = response.content.decode()
+    assert response.status_code in (200, 404, 422)
+    for word in words:
+        assert word in page
+    assert rows() == before
+
+
+def test_a_missing_rating_is_kept_and_named_as_missing(shop_floor):
+    job = make_wired_job(device_ma=None)
+    page = shop_floor.client.get(f"/jobs/{job.number}/circuits/").content.decode()
+    assert "Data missing" in page
+
+
+@pytest.fixture
+def offered(shop_floor, owner) -> Quote:
+    quote = make_draft_quote(by=owner)
+    return offer_quote(quote=quote, version=quote.version, by=owner)
+
+
+def test_an_expired_link_opens_nothing(offered, owner):
+    link, token = make_link(
+        job=offered.job, purpose=QUOTE, subject_id=offered.pk, sent_to="Edda", by=owner
+    )
+    CustomerLink.objects.filter(pk=link.pk).update(expires_at=timezone.now())
+    before = rows()
+    response = Client().get(f"/q/{token}/", follow=True)
+    assert response.status_code == 404
+    assert offered.number not in response.content.decode()
+    assert rows() == before
+
+
+def test_a_second_approval_says_who_approved_and_when(offered, owner):
+    decide_quote(quote=offered, answer="approved", name="Edda Quill", digest=offered.digest)
+    _, token = make_link(
+        job=offered.job, purpose=QUOTE, subject_id=offered.pk, sent_to="Edda", by=owner
+    )
+    customer = Client()
+    customer.get(f"/q/{token}/", follow=True)
+    before = rows()
+    response = customer.post(
+        "/q/approve/", {"name": "Somebody Else", "digest": offered.digest}, follow=True
+    )
+    assert "Edda Quill" in response.content.decode()
+    assert rows() == before
