@@ -16,16 +16,19 @@ PYTHON ?= $(shell for p in python3.11 python3.12 python3.13 python3 python; do \
 
 run: $(READY)
 	@$(PY) -m config.needs pango
-	@$(PY) manage.py prepare $(if $(EMPTY),--empty)
+	@LOG_LEVEL=ERROR $(PY) manage.py prepare $(if $(EMPTY),--empty)
 	@exec $(PY) manage.py up
 
-empty:
-	@DATA_DIR="$${DATA_DIR:-var/empty}" $(MAKE) --no-print-directory run EMPTY=1
+empty: export DATA_DIR := $(or $(DATA_DIR),var/empty)
+empty: EMPTY := 1
+empty: run
 
+# In a folder of its own, so that it cannot add a demo to a shop.
+demo-job: export DATA_DIR := $(or $(DATA_DIR),var/demo-job)
 demo-job: $(READY)
 	@$(PY) -m config.needs pango
-	@$(PY) manage.py prepare
-	@$(PY) manage.py demo_job
+	@$(PY) manage.py migrate --verbosity 0
+	@LOG_LEVEL=ERROR $(PY) manage.py demo_job
 
 test: lint
 	$(PY) -m config.needs tests

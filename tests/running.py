@@ -92,7 +92,10 @@ class RunningShop:
                 start_new_session=True,
             )
         self.up = process
-        return wait_until(self.answers, seconds=30, what="the web server answers")
+        try:
+            return wait_until(self.answers, seconds=60, what="the web server answers")
+        except AssertionError as error:
+            raise AssertionError(f"{error}\n{self.log.read_text()[-3000:]}") from None
 
     def wait_for_worker(self) -> None:
         """Until the worker has its beat and its two children."""

@@ -7,9 +7,12 @@ import pytest
 
 PROJECT = Path(__file__).resolve().parent.parent
 LONGEST = 250
-LONGEST_TEST = 350
+LONGEST_TEST = 400
 # Files that may be longer, each with its own limit and the reason.
-LONGER: dict[str, int] = {}
+LONGER = {
+    "inspections/checklists/standard.py": 350,  # a table: every check the shop makes by default
+    "inspections/demo/rows.py": 340,  # one maker after the other for the rows of the demo
+}
 
 
 def _tracked(*patterns: str) -> list[Path]:

@@ -3,10 +3,13 @@
 from argparse import ArgumentParser
 from typing import Any
 
-from django.core.management import call_command, get_commands
-from django.core.management.base import BaseCommand
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
 
-from jobs.models import Shop
+from config.access import ROLE_NAMES
+from inspections.demo.load import NUMBER
+from inspections.demo.rows import PASSPHRASE, PEOPLE
+from jobs.models import Job, Shop
 
 
 class Command(BaseCommand):
@@ -18,6 +21,24 @@ class Command(BaseCommand):
     def handle(self, *args: Any, empty: bool, **options: Any) -> None:
         call_command("migrate", verbosity=0, interactive=False)
         call_command("collectstatic", verbosity=0, interactive=False)
-        if empty or Shop.objects.exists() or "demo" not in get_commands():
+        if empty:
             return
-        call_command("demo", stdout=self.stdout)
+        if not Shop.objects.exists():
+            self._load_demo()
+        if Job.objects.filter(number=NUMBER).exists():
+            self._say_who_may_sign_in()
+
+    def _load_demo(self) -> None:
+        """The demo and its delivery packet. A surprise in it is told and does not keep it shut."""
+        self.stdout.write("Loading the demo and making its packet (about a minute) ...")
+        try:
+            call_command("demo_job", stdout=self.stdout)
+        except CommandError as error:
+            self.stderr.write(f"The demo job: {error}")
+
+    def _say_who_may_sign_in(self) -> None:
+        self.stdout.write(f"\nDemo people, all with the passphrase: {PASSPHRASE}")
+        for username, first, last, roles in PEOPLE:
+            held = ", ".join(ROLE_NAMES[role] for role in roles)
+            self.stdout.write(f"  {username:10} {first} {last} ({held})")
+        self.stdout.write("")
