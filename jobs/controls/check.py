@@ -5,19 +5,14 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from math import isfinite
 
-from jobs.controls.circuit import TRUE
-from jobs.controls.expressions import Edge, Expression, conditions, names
 from jobs.controls.grammar import KEYWORDS
 from jobs.controls.logic import Interlock, InterlockKind, Logic, Rule
-from jobs.controls.model import Model
-from jobs.controls.order import LogicError, acyclic, by_dependence
+from jobs.controls.order import LogicError
 from jobs.controls.signals import Signal, SignalKind, Substitution
-from jobs.controls.solver import Clauses
+from jobs.controls.whole import check_whole
 
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,39}")
 MAX_VALUES = 32
-MAX_CONDITIONS = 200
-MAX_CHAIN = 40
 MAX_DELAY_S = 86_400.0
 MAX_RULES_OF_ONE = 30
 MAX_TOGGLES = 2
@@ -27,18 +22,21 @@ def check(logic: Logic) -> None:
     """Raise LogicError with the first problem found."""
     for path, message in problems(logic):
         raise LogicError(f"{path}: {message}", path=path)
-    by = acyclic(_term_uses(logic), what="terms")
-    _check_size(logic, by)
-    list(by_dependence(logic))
-    series = {each.name: {each.series} - {""} for each in logic.outputs}
-    _check_chain("Output in series", acyclic(series, what="series outputs"), series)
-    _check_momentary(logic, by)
-    _check_assumptions(logic)
+    check_whole(logic)
 
 
 def problems(logic: Logic) -> Iterator[tuple[str, str]]:
     """Path and sentence of everything wrong with single entries."""
-    yield from _names(logic)
+    yield from _names(
+        {
+            "signals": [each.name for each in logic.signals],
+            "terms": [each.name for each in logic.terms],
+            "outputs": [each.name for each in logic.outputs],
+        }
+    )
+    yield from _repeated("rules", [each.name for each in logic.rules])
+    yield from _repeated("heads", [each.name for each in logic.heads])
+    yield from _repeated("interlocks", [each.name for each in logic.interlocks])
     for at, signal in enumerate(logic.signals):
         for message in _signal(signal):
             yield f"signals[{at}]", message
@@ -57,25 +55,34 @@ def problems(logic: Logic) -> Iterator[tuple[str, str]]:
             yield f"interlocks[{at}]", message
 
 
-def _names(logic: Logic) -> Iterator[tuple[str, str]]:
+def check_names(names: dict[str, list[str]], signals: Iterable[Signal]) -> None:
+    """Raise LogicError for a name or signal with which no expression can be read."""
+    found = [*_names(names)]
+    for at, signal in enumerate(signals):
+        found += [(f"signals[{at}]", message) for message in _signal(signal)]
+    for path, message in found:
+        raise LogicError(f"{path}: {message}", path=path)
+
+
+def _names(names: dict[str, list[str]]) -> Iterator[tuple[str, str]]:
     """Signals, terms and outputs share one list of names; capitals do not tell names apart."""
     seen: dict[str, str] = {}
-    for part in ("signals", "terms", "outputs"):
-        for at, entry in enumerate(getattr(logic, part)):
-            path, name = f"{part}[{at}].name", entry.name
+    for part, entries in names.items():
+        for at, name in enumerate(entries):
+            path = f"{part}[{at}].name"
             if not NAME.fullmatch(name) or name.lower() in KEYWORDS:
                 yield path, f"“{name}” is not a name: letters, digits and _ only, at most 40."
             if name.lower() in seen:
                 yield path, f"“{name}” is used twice, also at {seen[name.lower()]}."
             seen[name.lower()] = path
-    for part in ("rules", "heads", "interlocks"):
-        yield from _repeated(part, [entry.name for entry in getattr(logic, part)])
 
 
 def _repeated(part: str, used: list[str]) -> Iterator[tuple[str, str]]:
+    seen: set[str] = set()
     for at, name in enumerate(used):
-        if name in used[:at]:
+        if name in seen:
             yield f"{part}[{at}].name", f"“{name}” is used twice."
+        seen.add(name)
 
 
 def _signal(signal: Signal) -> Iterator[str]:
@@ -169,71 +176,3 @@ def _interlock(interlock: Interlock, logic: Logic) -> Iterator[str]:
         yield f"{interlock.kind} needs a condition."
     if interlock.kind is InterlockKind.COLOUR_WITHIN_PROFILE and not logic.profile:
         yield "the legal profile is empty, so no colour can be judged."
-
-
-def _term_uses(logic: Logic) -> dict[str, set[str]]:
-    terms = {term.name for term in logic.terms}
-    return {term.name: set(names(term.when)) & terms for term in logic.terms}
-
-
-def _check_size(logic: Logic, in_order: list[str]) -> None:
-    """Terms are written out wherever they stand, so what they grow to is limited."""
-    terms = {term.name: term.when for term in logic.terms}
-    sizes: dict[str, int] = {}
-    _check_chain("Term", in_order, _term_uses(logic))
-    for name in in_order:
-        sizes[name] = _size(terms[name], sizes)
-    used = [(rule.name, part) for rule in logic.rules for part in (rule.when, rule.reset) if part]
-    used += [(head.name, each.when) for head in logic.heads for each in head.patterns]
-    used += [(each.name, each.holds) for each in logic.assumptions]
-    for each in logic.interlocks:
-        used += [(each.name, part) for part in (*each.subjects, each.condition) if part]
-    for owner, expression in used:
-        size = _size(expression, sizes)
-        if size > MAX_CONDITIONS:
-            message = f"{owner} has {size:,} conditions with its terms written out; at most "
-            raise LogicError(f"{message}{MAX_CONDITIONS}.", path=owner)
-
-
-def _check_chain(what: str, in_order: list[str], uses: dict[str, set[str]]) -> None:
-    depth: dict[str, int] = {}
-    for name in in_order:
-        depth[name] = 1 + max((depth[used] for used in uses[name]), default=0)
-        if depth[name] > MAX_CHAIN:
-            message = f"{what} {name} stands on a chain of {depth[name]}; at most {MAX_CHAIN}."
-            raise LogicError(message, path=name)
-
-
-def _size(expression: Expression, sizes: dict[str, int]) -> int:
-    return sum(sizes.get(condition.name, 1) for condition in conditions(expression))
-
-
-def _check_momentary(logic: Logic, in_order: list[str]) -> None:
-    """Something just pressed lasts no time, so no delay before coming on can run out for it."""
-    terms = {term.name: term.when for term in logic.terms}
-    momentary: set[str] = set()
-    for name in in_order:
-        if _has_edge(terms[name]) or names(terms[name]) & momentary:
-            momentary.add(name)
-    for rule in logic.rules:
-        if rule.on_delay_s and (_has_edge(rule.when) or names(rule.when) & momentary):
-            message = f"{rule.name}: a delay before coming on never runs out for a mere press."
-            raise LogicError(message, path="rules")
-
-
-def _has_edge(expression: Expression) -> bool:
-    return any(isinstance(each, Edge) for each in conditions(expression))
-
-
-def _check_assumptions(logic: Logic) -> None:
-    """Without any state left, every interlock would hold and mean nothing."""
-    if not logic.assumptions:
-        return
-    clauses = Clauses(Model(logic))
-    try:
-        clauses.literal(TRUE)
-        if clauses.solve([]) is None:
-            message = "The assumptions contradict each other: no state fulfils them all."
-            raise LogicError(message, path="assumptions")
-    finally:
-        clauses.close()

@@ -9,7 +9,7 @@ from functools import cache
 from types import UnionType
 from typing import Any, get_args, get_origin, get_type_hints
 
-from jobs.controls.check import check
+from jobs.controls.check import check, check_names
 from jobs.controls.expressions import Expression, text
 from jobs.controls.grammar import Vocabulary, parse
 from jobs.controls.logic import Logic
@@ -45,8 +45,10 @@ def from_json(data: object) -> Logic:
         raise LogicError("The logic must be an object with signals, outputs and rules.")
     signals = _read(tuple[Signal, ...], data.get("signals", []), "signals", _no_expressions)
     words: dict[str, Signal | None] = {signal.name: signal for signal in signals}
-    for part in ("terms", "outputs"):
-        words |= dict.fromkeys(_names(data.get(part)))
+    named = {part: _names(data.get(part)) for part in ("terms", "outputs")}
+    check_names({"signals": [signal.name for signal in signals], **named}, signals)
+    for names in named.values():
+        words |= dict.fromkeys(names)
     logic = _read(Logic, data, "", lambda written: parse(written, words))
     assert isinstance(logic, Logic)
     check(logic)
@@ -77,6 +79,8 @@ def _plain(value: object) -> Any:
         return {each.name: _plain(getattr(value, each.name)) for each in kept}
     if isinstance(value, tuple):
         return [_plain(each) for each in value]
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
     return str(value) if isinstance(value, StrEnum) else value
 
 

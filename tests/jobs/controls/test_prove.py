@@ -11,7 +11,7 @@ from jobs.controls.results import Proved, Refuted
 from tests.jobs.controls.strategies import broken_by_search, logics
 
 SLOW = settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 
