@@ -14,15 +14,15 @@ from django.utils import timezone
 from catalog.bulk import STALE, write_plan
 from catalog.datasheet import (
     Datasheet,
-    changes,
     of_revision,
+    revises,
     rows_of,
     settled,
     unsaved_revision,
 )
 from catalog.errors import CatalogError, NothingChanged, StaleImport, StalePart
 from catalog.models import CurrentDraw, Part, PartImport, PartRevision, RatingLimit
-from catalog.plan import Plan, plan_of, revises
+from catalog.plan import Plan, plan_of
 
 # A sheet that nobody applied is thrown away after this long.
 KEEP_SHEETS = timedelta(days=7)
@@ -58,9 +58,9 @@ def revise_part(
     kind = datasheet.facts["kind"]
     old = of_revision(base)
     new = settled(datasheet, old)
-    if not changes(old, new):
+    if new == old:
         raise NothingChanged(f"Nothing changed. Revision {base_number} stays.")
-    revision = _next_revision(part, base, new, reason, by) if revises(old, new) else base
+    revision = _next_revision(part, base, new, reason, by) if revises(new, old) else base
     moved = Part.objects.filter(pk=part.pk, current=base).update(current=revision, kind=kind)
     if not moved:
         raise StalePart(f"Somebody else changed {part.code} after revision {base_number}.")

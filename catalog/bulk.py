@@ -44,9 +44,7 @@ def _checked_parts(plan: Plan) -> dict[str, Part]:
 
 def _new_parts(plan: Plan) -> dict[str, Part]:
     made = Part.objects.bulk_create(
-        Part(code=step.code, kind=step.datasheet.facts["kind"])
-        for step in plan.steps
-        if step.is_new
+        Part(code=step.code, kind=step.new.facts["kind"]) for step in plan.steps if step.is_new
     )
     return {part.code: part for part in made}
 
@@ -55,7 +53,7 @@ def _write_revisions(plan: Plan, parts: dict[str, Part], reason: str, made_by: s
     steps = [step for step in plan.steps if step.revises]
     revisions = PartRevision.objects.bulk_create(
         unsaved_revision(
-            step.datasheet,
+            step.new,
             part=parts[step.code],
             number=step.base + 1,
             reason=reason,
@@ -66,7 +64,7 @@ def _write_revisions(plan: Plan, parts: dict[str, Part], reason: str, made_by: s
     draws: list[CurrentDraw] = []
     limits: list[RatingLimit] = []
     for step, revision in zip(steps, revisions, strict=True):
-        more_draws, more_limits = rows_of(step.datasheet, revision)
+        more_draws, more_limits = rows_of(step.new, revision)
         draws += more_draws
         limits += more_limits
     CurrentDraw.objects.bulk_create(draws)
@@ -81,8 +79,8 @@ def _file(plan: Plan, parts: dict[str, Part], made_by: str) -> None:
     states: dict[bool, list[Any]] = defaultdict(list)
     for step in plan.steps:
         part = parts[step.code]
-        if part.kind != step.datasheet.facts["kind"]:
-            kinds[step.datasheet.facts["kind"]].append(part.pk)
+        if part.kind != step.new.facts["kind"]:
+            kinds[step.new.facts["kind"]].append(part.pk)
         if part.retired != step.retired:
             states[step.retired].append(part.pk)
     for kind, keys in kinds.items():

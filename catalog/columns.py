@@ -37,15 +37,9 @@ class Column:
     read: Any
     note: str
     examples: tuple[str, ...]
-
-    @property
-    def label(self) -> str:
-        return str(self.read.label)
-
-    @property
-    def words(self) -> str:
-        """The label without its unit, for headings over values that carry theirs."""
-        return self.label.partition(" (")[0]
+    label: str
+    # The label without its unit, for headings over values that carry theirs.
+    words: str
 
     @property
     def example(self) -> str:
@@ -77,8 +71,17 @@ class Column:
 
 def _column(of: Of, name: str, field: str, read: Any, examples: str, note: str = "") -> Column:
     """`examples` are the cells of the template's example rows, one after the other."""
-    cells = tuple(cell.strip() for cell in examples.split("|"))
-    return Column(of=of, name=name, field=field, read=read, note=note, examples=cells)
+    label = str(read.label)
+    return Column(
+        of=of,
+        name=name,
+        field=field,
+        read=read,
+        note=note,
+        examples=tuple(cell.strip() for cell in examples.split("|")),
+        label=label,
+        words=label.partition(" (")[0],
+    )
 
 
 _part, _fact, _draw, _limit = (partial(_column, of) for of in Of)

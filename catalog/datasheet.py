@@ -1,7 +1,7 @@
 """A datasheet as plain values, apart from rows and forms: read, compared, merged, checked."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from catalog.columns import BY_NAME, DRAW_KEY, DRAWS, FACTS, LIMIT_KEY, LIMITS, Column
@@ -115,7 +115,7 @@ def changes(old: Datasheet, new: Datasheet) -> list[Change]:
 def _cells(name: str, old: Values, new: Values, columns: Iterable[Column]) -> Iterator[Change]:
     for c in columns:
         before, after = old.get(c.field), new.get(c.field)
-        if c.write(before) != c.write(after):
+        if before != after and c.write(before) != c.write(after):
             words = c.words.lower() if name else c.words
             yield Change(what=f"{name}{words}", old=c.show(before), new=c.show(after))
 
@@ -136,9 +136,20 @@ def _settle(new: Values, old: Values, columns: Iterable[Column]) -> Values:
     same = {
         c.field: old[c.field]
         for c in columns
-        if c.field in new and c.field in old and c.write(new[c.field]) == c.write(old[c.field])
+        if c.field in new and c.field in old and _same(c, new[c.field], old[c.field])
     }
     return {**new, **same}
+
+
+def _same(column: Column, new: Any, old: Any) -> bool:
+    return bool(new == old) or column.write(new) == column.write(old)
+
+
+def revises(new: Datasheet, old: Datasheet) -> bool:
+    """Whether a settled datasheet needs a revision; the kind only says where a part is filed."""
+    return replace(new, facts={**new.facts, "kind": None}) != replace(
+        old, facts={**old.facts, "kind": None}
+    )
 
 
 def merged(*, base: Datasheet, mine: Datasheet, theirs: Datasheet) -> Datasheet:

@@ -10,8 +10,16 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import Any, TypeVar
 
-from catalog.columns import BY_NAME, FACTS, Column
-from catalog.datasheet import Change, Datasheet, changes, fact_problems, of_revision, settled
+from catalog.columns import FACTS, Column
+from catalog.datasheet import (
+    Change,
+    Datasheet,
+    changes,
+    fact_problems,
+    of_revision,
+    revises,
+    settled,
+)
 from catalog.entries import RETIRED, Entry, read_entries
 from catalog.models import Part
 from catalog.sheets import Problem, Sheet
@@ -24,20 +32,39 @@ Item = TypeVar("Item")
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Step:
-    """One part to make (base 0) or to revise. `revises` is false when only kind or state move."""
+    """One part to make (base 0) or to move on from revision `base`."""
 
     code: str
     row: int
     base: int
-    datasheet: Datasheet
+    old: Datasheet
+    new: Datasheet
     was_retired: bool
     retired: bool
-    changes: tuple[Change, ...]
-    revises: bool
 
     @property
     def is_new(self) -> bool:
         return self.base == 0
+
+    @property
+    def revises(self) -> bool:
+        """False when only kind or retirement move, which no revision holds."""
+        return revises(self.new, self.old)
+
+    @property
+    def changes(self) -> list[Change]:
+        told = changes(self.old, self.new)
+        if self.retired != self.was_retired:
+            was, now = RETIRED.show(self.was_retired), RETIRED.show(self.retired)
+            told.append(Change(what=RETIRED.label, old=was, new=now))
+        return told
+
+    def identity(self) -> list[Any]:
+        """What makes this step this one: where it starts and where it ends."""
+        sheet = self.new
+        tables = [list(table.values()) for table in (sheet.draws, sheet.limits)]
+        start = [self.code, self.base, self.old.facts.get("kind"), self.was_retired]
+        return [*start, sheet.facts, *tables, self.retired]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -60,11 +87,8 @@ class Plan:
     @property
     def digest(self) -> str:
         """The same for the same steps from the same starting point, and for no others."""
-        told = [
-            [s.code, s.base, s.retired, [[c.what, c.old, c.new] for c in s.changes]]
-            for s in self.steps
-        ]
-        return hashlib.sha256(json.dumps([self.sha256, told]).encode()).hexdigest()
+        told = json.dumps([step.identity() for step in self.steps], default=str)
+        return hashlib.sha256(f"{self.sha256} {told}".encode()).hexdigest()
 
 
 def plan_of(*, name: str, content: bytes) -> Plan:
@@ -133,37 +157,20 @@ def _step(entry: Entry, part: Part | None) -> Step | None:
         limits=old.limits if entry.limits is None else entry.limits,
     )
     new = settled(new, old)
-    told = changes(old, new)
     was_retired = part.retired if part else False
     retired = was_retired if entry.retired is None else entry.retired
-    if retired != was_retired:
-        told.append(
-            Change(what=RETIRED.label, old=RETIRED.show(was_retired), new=RETIRED.show(retired))
-        )
-    if part and not told:
+    if part and new == old and retired == was_retired:
         return None
     return Step(
         code=entry.code,
         row=entry.row.number,
         base=part.current.number if part else 0,
-        datasheet=new,
+        old=old,
+        new=new,
         was_retired=was_retired,
         retired=retired,
-        changes=tuple(told),
-        revises=revises(old, new),
     )
 
 
 def _defaults(columns: Iterable[Column]) -> dict[str, Any]:
     return {column.field: column.clean("") for column in columns if not column.read.required}
-
-
-def revises(old: Datasheet, new: Datasheet) -> bool:
-    """Whether the datasheet itself differs; under which kind a part is filed is no part of it."""
-    kind = BY_NAME["kind"].field
-    return bool(
-        changes(
-            Datasheet(facts={**old.facts, kind: ""}, draws=old.draws, limits=old.limits),
-            Datasheet(facts={**new.facts, kind: ""}, draws=new.draws, limits=new.limits),
-        )
-    )

@@ -43,7 +43,10 @@ INCH = _unit("in", "mm", "25.4", "0.01")  # exact by definition
 AMPERE = _unit("A", "mA", "1000")
 MILLIAMPERE = _unit("mA", "uA", "1000")
 VOLT = _unit("V", "mV", "1000")
+MILLIOHM = _unit("mΩ", "uΩ", "1000")
 AMPERE_HOUR = _unit("Ah", "mAh", "1000")
+# 100 cents over 0.45359237 kg.
+DOLLAR_PER_POUND = _unit("$/lb", "cents/kg", "220.46226218")
 DOLLAR = _unit("$", "cents", "100")
 HOUR = _unit("h", "minutes", "60")
 PERCENT = _unit("%", "basis points", "100")

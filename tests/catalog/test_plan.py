@@ -115,7 +115,7 @@ def test_an_export_into_an_empty_catalog_makes_the_same_parts():
     Part.objects.all().delete()
     found = plan_of(name="parts.csv", content=content)
     assert found.problems == ()
-    assert {step.code: step.datasheet for step in found.steps} == before
+    assert {step.code: step.new for step in found.steps} == before
     assert [step.code for step in found.steps if step.retired] == ["P-3"]
 
 
@@ -131,7 +131,7 @@ def test_the_examples_of_the_template_are_good_parts():
     assert found.problems == ()
     assert [step.code for step in found.steps] == ["EX-BAR", "EX-NODE"]
     for step in found.steps:
-        create_part(code=step.code, datasheet=step.datasheet, by="Dan")
+        create_part(code=step.code, datasheet=step.new, by="Dan")
 
 
 @pytest.mark.parametrize("count", [1, 40])

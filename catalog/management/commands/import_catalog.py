@@ -38,9 +38,8 @@ class Command(BaseCommand):
             raise CommandError(str(error)) from None
         self._tell(plan)
         if plan.problems:
-            cells = (
-                "1 wrong cell" if len(plan.problems) == 1 else f"{len(plan.problems)} wrong cells"
-            )
+            count = len(plan.problems)
+            cells = "1 wrong cell" if count == 1 else f"{count} wrong cells"
             raise CommandError(f"{cells}. Nothing was changed.")
         if options["dry_run"]:
             self.stdout.write("Dry run: nothing was changed.")
