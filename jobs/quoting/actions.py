@@ -17,6 +17,7 @@ from sequences import get_next_value
 from jobs.audit.record import record
 from jobs.intake.models import Job
 from jobs.people.models import Shop
+from jobs.quoting.documents import request_quote_pdf
 from jobs.quoting.errors import QuoteError, StaleError
 from jobs.quoting.lines import add_lines, fields_of, given_lines, item_of, lock, reprice
 from jobs.quoting.models import Quote, QuoteLine
@@ -130,6 +131,16 @@ def remove_item(*, row: QuoteLine, version: int, by: Any) -> None:
 
 
 @transaction.atomic
+def print_draft(*, quote: Quote) -> None:
+    """Make a PDF of the draft, marked as no offer, to be read before it is offered."""
+    lock(quote.job)
+    quote.refresh_from_db()
+    if quote.state == Quote.State.DRAFT:
+        quote.document = request_quote_pdf(quote)
+        quote.save(update_fields=["document"])
+
+
+@transaction.atomic
 def delete_draft(*, quote: Quote, version: int, by: Any) -> None:
     """Drop a draft that nobody has been offered."""
     _claim(quote, version)
@@ -141,7 +152,8 @@ def _claim(quote: Quote, version: int) -> None:
     """Take the draft for this change, or say why not. The row is locked until the commit."""
     lock(quote.job)
     same: QuerySet[Quote] = Quote.objects.filter(pk=quote.pk, version=version)
-    if same.filter(state=Quote.State.DRAFT).update(version=F("version") + 1):
+    # A PDF of the draft as it was until now would mislead.
+    if same.filter(state=Quote.State.DRAFT).update(version=F("version") + 1, document=None):
         quote.refresh_from_db()
         return
     now = Quote.objects.filter(pk=quote.pk).first()
@@ -175,8 +187,8 @@ def _new_revision(job: Job, before: Quote | None, *, number: str = "", **given: 
 def _changed(quote: Quote, terms: Mapping[str, Any]) -> Quote:
     for name, value in terms.items():
         setattr(quote, name, value)
-    quote.version += 1
-    quote.save(update_fields=["version", *terms])
+    quote.version, quote.document = quote.version + 1, None
+    quote.save(update_fields=["version", "document", *terms])
     return quote
 
 

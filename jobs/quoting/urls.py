@@ -25,6 +25,7 @@ urlpatterns = [
     path(QUOTE + "delete/", views.quote_delete, name="quote_delete"),
     path(QUOTE + "offer/", views.quote_offer, name="quote_offer"),
     path(QUOTE + "withdraw/", views.quote_withdraw, name="quote_withdraw"),
+    path(QUOTE + "print/", views.quote_print, name="quote_print"),
     path(QUOTE + "pdf/", views.quote_pdf, name="quote_pdf"),
     path(QUOTE + "pdf/status/", views.quote_pdf_status, name="quote_pdf_status"),
     path(QUOTE + "lines/new/<str:kind>/", line_views.quote_line_new, name="quote_line_new"),

@@ -212,6 +212,14 @@ def quote_compare(request: HttpRequest, number: str, revision: str, other: str) 
 
 
 @role_required(MANAGER)
+@require_POST
+def quote_print(request: HttpRequest, number: str, revision: str) -> HttpResponse:
+    """A PDF of the draft for one's own eyes; an offered quote has its frozen one already."""
+    actions.print_draft(quote=get_quote(number, revision))
+    return redirect("jobs:quote_pdf_status", number, revision)
+
+
+@role_required(MANAGER)
 @require_safe
 def quote_pdf(request: HttpRequest, number: str, revision: str) -> HttpResponse:
     return download(_document(get_quote(number, revision)))

@@ -260,8 +260,28 @@ def test_draft_has_no_pdf_yet(client, manager, draft):
     assert client.get(url("quote_pdf", draft)).status_code == 404
 
 
+def test_draft_pdf_is_marked_and_goes_with_the_next_edit(client, manager, draft):
+    client.force_login(manager)
+    assert client.post(url("quote_print", draft)).url == url("quote_pdf_status", draft)
+    draft.refresh_from_db()
+    assert draft.document.frame["draft"] is True
+    edit_terms(quote=draft, version=draft.version, by=manager, fields={"note": "x"})
+    assert draft.document is None
+    assert client.get(url("quote_pdf", draft)).status_code == 404
+
+
+def test_offered_quote_keeps_its_frozen_pdf(client, manager):
+    quote = make_offered_quote(by=manager)
+    client.force_login(manager)
+    client.post(url("quote_print", quote))
+    frozen = quote.document_id
+    quote.refresh_from_db()
+    assert quote.document_id == frozen
+
+
 def test_offered_quote_shows_the_state_of_its_pdf(client, manager, draft):
     offer_quote(quote=draft, version=draft.version, by=manager)
     client.force_login(manager)
     page = client.get(url("quote_pdf_status", draft), headers={"HX-Request": "true"})
-    assert page.content.decode().lstrip().startswith('<div class="document-status"')
+    assert "document-status" in page.content.decode()
+    assert "<html" not in page.content.decode()
