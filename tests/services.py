@@ -4,7 +4,8 @@
 
 The worker is another process, so its database must be one that other processes can open. On
 PostgreSQL the test database is; on SQLite it is in memory, and `shared_database` swaps in a copy
-on disk until the test ends. A live_server started after that serves the copy too.
+on disk until the test ends. The live_server keeps to the memory: browser tests that need a worker
+run a whole shop instead (tests/running.py).
 """
 
 import os
