@@ -5,6 +5,7 @@ connections write and checkpoint at once. The pysqlite3 wheel brings a fixed one
 exists the standard library serves and a system check warns (jobs/checks.py).
 """
 
+import os
 import sys
 
 try:
@@ -15,3 +16,7 @@ except ImportError:  # no wheel for this platform
 else:
     sys.modules["sqlite3"] = pysqlite3
     sys.modules["sqlite3.dbapi2"] = pysqlite3.dbapi2
+
+# Homebrew's folders are not where a Python from elsewhere looks for Pango.
+if sys.platform == "darwin":
+    os.environ.setdefault("DYLD_FALLBACK_LIBRARY_PATH", "/opt/homebrew/lib:/usr/local/lib:/usr/lib")

@@ -45,7 +45,10 @@ VENV = Need(
 PANGO = Need(
     name="Pango",
     reason="to make PDF files (quotes, sheets, delivery packets)",
-    present=_python_can("import weasyprint"),
+    # It starts without the subset library too, but warns and writes larger files.
+    present=_python_can(
+        "import warnings; warnings.simplefilter('error'); import weasyprint.text.ffi"
+    ),
     apt=("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0"),
     brew=("pango",),
 )
@@ -101,7 +104,8 @@ def install(needs: Sequence[Need]) -> None:
         command = [*command, "install", "-y", "-qq", "--no-install-recommends"]
     else:
         command = [*command, "install"]
-    subprocess.run([*command, *packages], env=quiet, check=False, stdout=subprocess.DEVNULL)
+    for package in packages:  # one at a time: a name that this system lacks stops only itself
+        subprocess.run([*command, package], env=quiet, check=False, stdout=subprocess.DEVNULL)
 
 
 def sentence(need: Need) -> str:

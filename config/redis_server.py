@@ -1,5 +1,6 @@
 """The embedded broker: which redis-server to start, and with which settings. No Django here."""
 
+import os
 import re
 import shutil
 import socket
@@ -75,6 +76,8 @@ def prepare_redis(*, socket_path: Path, search_path: str) -> list[str]:
     """Write the settings and return the command that starts the server."""
     folder = socket_path.parent
     folder.mkdir(parents=True, exist_ok=True)
+    if folder.stat().st_uid != os.getuid():
+        raise RedisMissing(f"{folder} belongs to another account; remove it or set DATA_DIR.")
     folder.chmod(0o700)
     stop_redis(socket_path)
     conf = folder / "redis.conf"

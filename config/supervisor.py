@@ -161,7 +161,10 @@ def wait_for_redis(socket_path: Path) -> None:
         if redis_answers(socket_path):
             return
         time.sleep(0.05)
-    raise CannotStart(f"redis-server does not answer; see {socket_path.parent / 'redis.log'}.")
+    raise CannotStart(
+        f"redis-server does not answer; see {socket_path.parent / 'redis.log'}. "
+        f"The folder {socket_path.parent} holds no work, so it may be deleted."
+    )
 
 
 def web_answers(host: str, port: int) -> bool:
@@ -184,7 +187,8 @@ def run(*, data_dir: Path, redis_socket: Path | None, host: str, port: int, addr
     require_free_port(host, port)
     told: list[int] = []
     for number in (signal.SIGTERM, signal.SIGINT, signal.SIGHUP):
-        signal.signal(number, lambda received, _frame: told.append(received))
+        if signal.getsignal(number) is not signal.SIG_IGN:  # nohup asks to outlive the terminal
+            signal.signal(number, lambda received, _frame: told.append(received))
     running = services(data_dir=data_dir, redis_socket=redis_socket, host=host, port=port)
     try:
         _serve(running, told, redis_socket, local, port, address)
