@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from config.access import DESIGNER, MANAGER, any_role, role_required
 from jobs.audit.record import record
-from jobs.build_sheet import actions, design_forms
+from jobs.build_sheet import actions, balances, design_forms
 from jobs.build_sheet.models import DesignRevision, ModeDuty, OperatingMode
 from jobs.build_sheet.review import review
 from jobs.build_sheet.views import job_or_404, page
@@ -70,7 +70,14 @@ def mode_list(request: HttpRequest, number: str) -> HttpResponse:
         for row in found.circuits
     ]
     energy = [each for each in found.judged if each.finding.subject.startswith("mode ")]
-    context = {"modes": modes, "rows": rows, "energy": energy}
+    bars = balances.mode_rows(found)
+    context = {
+        "modes": modes,
+        "rows": rows,
+        "energy": energy,
+        "bars": bars,
+        "picture": balances.energy_picture(bars),
+    }
     return page(request, job, "mode_list", **context)
 
 
@@ -107,7 +114,10 @@ def weight_sheet(request: HttpRequest, number: str) -> HttpResponse:
     """Axle loads by moments: as received, with the build, with crew and gear."""
     job = job_or_404(number)
     found = review(job)
+    axles = balances.axle_rows(job, job.units.first())
     context = {
+        "axles": axles,
+        "picture": balances.axle_picture(axles),
         "judged": [each for each in found.judged if each.finding.subject in SUBJECTS],
         "payload": job.payload.all(),
         "lines": job.lines.select_related("part"),

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from jobs.build_sheet import design_views, logic_views, views
+from jobs.build_sheet import design_views, logic_views, picture_views, trace_views, views
 
 JOB = "jobs/<str:number>/"
 REVISION = JOB + "design/<int:revision>/"
@@ -11,6 +11,11 @@ urlpatterns = [
     path(JOB + "build/", views.build_sheet, name="build_sheet"),
     path(JOB + "circuits/", design_views.circuit_list, name="circuit_list"),
     path(JOB + "circuits/accept/", design_views.finding_accept, name="finding_accept"),
+    path(JOB + "single-line/", picture_views.single_line, name="single_line"),
+    path(JOB + "zones/", picture_views.zone_plan, name="zone_plan"),
+    path(JOB + "trace/", trace_views.trace_list, name="trace_list"),
+    # A reference may hold any letter, also a slash.
+    path(JOB + "trace/<slug:kind>/<path:ref>/", trace_views.trace_detail, name="trace_detail"),
     path(JOB + "modes/", design_views.mode_list, name="mode_list"),
     path(JOB + "modes/<slug:key>/duty/", design_views.mode_duty, name="mode_duty"),
     path(JOB + "logic/", logic_views.logic_list, name="logic_list"),
