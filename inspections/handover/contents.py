@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inspections.handover import design_sections as design
-from inspections.handover import facts
+from inspections.handover import drawings, facts
 from inspections.handover import quality_sections as quality
 from inspections.handover.facts import Section, section
 from jobs.build_sheet.review import Review, review
@@ -32,6 +32,7 @@ def gather(unit: Unit, *, revision: int) -> PacketContents:
         facts.summary(unit),
         design.equipment(unit),
         *design.schedules(unit.job, found, quality.measured_values(checks)),
+        *drawings.single_line(unit.job, found),
         design.legends(found),
         design.control(unit.job),
         design.energy(unit.job, found),
