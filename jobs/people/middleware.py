@@ -34,9 +34,14 @@ class FirstRunMiddleware:
 
 
 def clear_answers(get_response: GetResponse) -> GetResponse:
-    """Give a wrong method a page, and a fragment without a session the whole sign-in page."""
+    """Give a wrong method a page, and a fragment without a session the whole sign-in page.
+
+    An address with a NUL character names nothing, and PostgreSQL refuses to look for it.
+    """
 
     def answer(request: HttpRequest) -> HttpResponse:
+        if "\0" in request.path_info:
+            return render(request, "404.html", {"request_path": request.path}, status=404)
         response = get_response(request)
         if response.status_code == 405 and not response.content:
             page = render(request, "405.html", status=405)

@@ -67,3 +67,9 @@ def test_a_failure_shows_a_page_and_no_detail(client, manager, monkeypatch):
     assert answer.status_code == 500
     assert b"Something broke on our side" in answer.content
     assert b"secret" not in answer.content
+
+
+def test_an_address_with_a_nul_character_names_nothing(client, manager):
+    client.force_login(manager)
+    assert client.get("/jobs/%00/").status_code == 404
+    assert client.post("/jobs/J-1/units/%00/edit/").status_code == 404

@@ -1,5 +1,8 @@
+from concurrent.futures import ThreadPoolExecutor
+from itertools import chain
+
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
 
 from jobs.intake.errors import IntakeError
 from jobs.intake.sheet import actions
@@ -76,3 +79,18 @@ def test_a_released_job_cannot_be_cancelled(manager):
     job = make_job(state=Job.State.RELEASED)
     with pytest.raises(IntakeError, match="is released"):
         actions.cancel_job(job=job, reason="Late", by=manager)
+
+
+@pytest.mark.skipif(connection.vendor == "sqlite", reason="its test database takes one writer")
+def test_numbers_have_no_gap_and_no_twin_when_people_start_jobs_at_once(append_only, manager):
+    agency = make_agency()
+
+    def start_three(_):
+        try:
+            return [start(manager, agency=agency).number for _ in range(3)]
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(4) as people:
+        numbers = sorted(chain.from_iterable(people.map(start_three, range(4))))
+    assert numbers == [f"J-{number:04d}" for number in range(1, 13)]
