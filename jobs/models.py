@@ -2,7 +2,10 @@
 
 from jobs.audit.models import AuditEvent
 from jobs.build_sheet.models import (
+    AcBranch,
     AcceptedFinding,
+    AcSide,
+    AppliedChange,
     BuildLine,
     Circuit,
     CircuitLoad,
@@ -10,6 +13,7 @@ from jobs.build_sheet.models import (
     DesignRevision,
     Feed,
     ModeDuty,
+    NeutralBond,
     Node,
     OperatingMode,
     Payload,
@@ -34,8 +38,11 @@ from jobs.quoting.models import ChangeOrder, Decision, PurchaseOrder, Quote, Quo
 from jobs.stages.models import Hold, Stage, StageTemplate, WorkEvent
 
 __all__ = [
+    "AcBranch",
+    "AcSide",
     "AcceptedFinding",
     "Agency",
+    "AppliedChange",
     "AuditEvent",
     "BuildLine",
     "ChangeOrder",
@@ -54,6 +61,7 @@ __all__ = [
     "Job",
     "LinkMiss",
     "ModeDuty",
+    "NeutralBond",
     "Node",
     "OperatingMode",
     "Payload",

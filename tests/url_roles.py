@@ -90,6 +90,7 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "jobs:unit_remove": only(MANAGER),
     "jobs:vin_check": EVERYBODY,
     # build sheet and design
+    "jobs:ac_side": EVERYBODY,
     "jobs:build_sheet": EVERYBODY,
     "jobs:circuit_list": EVERYBODY,
     "jobs:design_keep": only(MANAGER, DESIGNER),
@@ -101,6 +102,8 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "jobs:row_add": only(MANAGER, DESIGNER),
     "jobs:row_edit": only(MANAGER, DESIGNER),
     "jobs:row_remove": only(MANAGER, DESIGNER),
+    "jobs:rule_set": EVERYBODY,
+    "jobs:rule_set_choose": only(MANAGER, DESIGNER),
     "jobs:single_line": EVERYBODY,
     "jobs:trace_detail": EVERYBODY,
     "jobs:trace_list": EVERYBODY,

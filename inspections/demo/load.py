@@ -10,7 +10,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.utils import timezone
 
-from inspections.demo import rows, sale, work
+from inspections.demo import circuit_rows, rows, sale, work
 from jobs.build_sheet.actions import accept_finding, freeze_design, release_design
 from jobs.build_sheet.logic import keep_logic
 from jobs.models import Circuit, CircuitLoad, Job
@@ -83,7 +83,7 @@ def _make_job(number: str, data: dict[str, Any], enquired: date, promised: date)
         promised_on=promised,
     )
     rows.make_promises(job, data)
-    rows.make_circuits(job, data, rows.make_build_sheet(job, data, parts))
+    circuit_rows.make_circuits(job, data, rows.make_build_sheet(job, data, parts))
     return job
 
 

@@ -16,7 +16,6 @@ from catalog.quantities import (
     AMPERE,
     AMPERE_HOUR,
     DOLLAR,
-    FOOT,
     HOUR,
     INCH,
     MILLIAMPERE,
@@ -28,19 +27,12 @@ from config.access import DESIGNER, INSPECTOR, MANAGER, ROLES, TECHNICIAN
 from jobs.models import (
     Agency,
     BuildLine,
-    Circuit,
-    CircuitLoad,
     Contact,
-    Feed,
     FurnishedItem,
     Job,
-    ModeDuty,
-    Node,
-    OperatingMode,
     Payload,
     Requirement,
     Shop,
-    Supply,
     Unit,
 )
 
@@ -221,103 +213,3 @@ def make_build_sheet(
             x_mm=store(INCH, row["x_in"]),
         )
     return {line.ref: line for line in job.lines.all()}
-
-
-def make_circuits(job: Job, data: dict[str, Any], lines: dict[str, BuildLine]) -> None:
-    supplies = {row["ref"]: _supply(job, row) for row in data["supplies"]}
-    feeds = {row["ref"]: _feed(job, row, supplies) for row in data["feeds"]}
-    nodes = {
-        row["ref"]: Node.objects.create(
-            job=job,
-            ref=row["ref"],
-            feed=feeds[row["feed"]],
-            line=lines[row["line"]],
-            place=row["place"],
-            module_limit_ma=store(AMPERE, row["limit_a"]),
-        )
-        for row in data["nodes"]
-    }
-    circuits = {row["ref"]: _circuit(job, row, feeds, nodes, lines) for row in data["circuits"]}
-    for position, row in enumerate(data["modes"]):
-        mode = OperatingMode.objects.create(
-            job=job,
-            key=row["key"],
-            name=row["name"],
-            position=position,
-            source=row["source"],
-            chassis_base_ma=store(AMPERE, row["chassis_base_a"]),
-            allowance_ma=store(AMPERE, row["allowance_a"]),
-            inverter_w=row.get("inverter_w", 0),
-        )
-        ModeDuty.objects.bulk_create(
-            ModeDuty(mode=mode, circuit=circuits[ref], permille=round(share * 1000))
-            for ref, share in row["duty"].items()
-        )
-
-
-def _supply(job: Job, row: dict[str, Any]) -> Supply:
-    return Supply.objects.create(
-        job=job,
-        ref=row["ref"],
-        name=row["name"],
-        kind=row["kind"],
-        nominal_mv=store(VOLT, row["nominal_v"]),
-        test_mv=store(VOLT, row.get("test_v")),
-        capacity_mah=store(AMPERE_HOUR, row.get("capacity_ah")),
-        rating_ma=store(AMPERE, row.get("rating_a")),
-    )
-
-
-def _conductor(row: dict[str, Any]) -> dict[str, Any]:
-    return {
-        "device_kind": row["device"],
-        "device_ma": store(AMPERE, row["device_a"]),
-        "awg": row["awg"],
-        "length_mm": store(FOOT, row["length_ft"]),
-        "colour": row["colour"],
-        "engine_space": row.get("engine_space", False),
-    }
-
-
-def _feed(job: Job, row: dict[str, Any], supplies: dict[str, Supply]) -> Feed:
-    second = row.get("second_supply")
-    return Feed.objects.create(
-        job=job,
-        ref=row["ref"],
-        name=row["name"],
-        supply=supplies[row["supply"]],
-        second_supply=supplies[second] if second else None,
-        source_distance_mm=store(INCH, row["source_distance_in"]),
-        panel_place=row["panel_place"],
-        **_conductor(row),
-    )
-
-
-def _circuit(
-    job: Job,
-    row: dict[str, Any],
-    feeds: dict[str, Feed],
-    nodes: dict[str, Node],
-    lines: dict[str, BuildLine],
-) -> Circuit:
-    circuit = Circuit.objects.create(
-        job=job,
-        ref=row["ref"],
-        feed=feeds[row["feed"]],
-        designation=row["designation"],
-        node=nodes.get(row.get("node", "")),
-        channel=row["channel"],
-        channel_limit_ma=store(AMPERE, row.get("channel_limit_a")),
-        intermittent=row.get("intermittent", False),
-        whole_feed=row.get("whole_feed", False),
-        through_average_ma=store(AMPERE, row.get("through_average_a", 0)),
-        through_peak_ma=store(AMPERE, row.get("through_peak_a", 0)),
-        label=row["ref"],
-        note=row.get("note", ""),
-        **_conductor(row),
-    )
-    for load in row["loads"]:
-        CircuitLoad.objects.create(
-            circuit=circuit, line=lines[load["line"]], quantity=load["quantity"]
-        )
-    return circuit

@@ -89,6 +89,21 @@ def accept_finding(*, job: Job, rule: str, subject: str, reason: str, by: User) 
     return accepted
 
 
+@transaction.atomic
+def choose_rule_set(*, job: Job, key: str, by: User) -> None:
+    """Judge the job's design by another rule set from now on. Kept revisions stay as they are."""
+    old, job.rule_set = job.rule_set, key
+    if not Job.objects.filter(pk=job.pk).exclude(rule_set=key).update(rule_set=key):
+        return
+    record(
+        by=by,
+        verb="changed",
+        subject=job,
+        job=job.number,
+        sentence=f"Changed the rule set from {old} to {key}.",
+    )
+
+
 def release_blockers(job: Job, found: Review) -> list[str]:
     """Everything that keeps the design from release, as sentences."""
     blocked = [f"{each.finding.subject}: {each.finding.message}" for each in found.blocking]

@@ -5,7 +5,16 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from catalog.models import CurrentDraw, RatingLimit
-from jobs.build_sheet.models import Circuit, CircuitLoad, Feed, Node, OperatingMode, Supply
+from jobs.build_sheet.ac_design import ac_side_of
+from jobs.build_sheet.models import (
+    Circuit,
+    CircuitLoad,
+    Feed,
+    Node,
+    OperatingMode,
+    Supply,
+)
+from jobs.build_sheet.rows import Rows, rows_of
 from jobs.electrical import design as e
 from jobs.intake.models import Job, Unit
 
@@ -24,28 +33,22 @@ def _metres(mm: Decimal | None) -> float | None:
 
 def design_of(job: Job, *, unit: Unit | None = None) -> e.Design:
     """The job's electrical design as it stands, with one unit's ratings (default: the first)."""
-    unit = unit or job.units.first()
-    circuits = (
-        job.circuits.select_related("feed", "node")
-        .prefetch_related("loads__line__part__draws", "loads__line__part__part")
-        .order_by("ref")
-    )
+    return design_from(rows_of(job), job, unit=unit or job.units.order_by("id").first())
+
+
+def design_from(rows: Rows, job: Job, *, unit: Unit | None) -> e.Design:
+    """The same from rows that are read already."""
+    refs = {circuit.pk: circuit.ref for circuit in rows.circuits}
     return e.Design(
         name=job.number,
         rule_set=job.rule_set,
         unit=_ratings(unit),
-        supplies=tuple(_supply(row) for row in job.supplies.all()),
-        feeds=tuple(_feed(row) for row in job.feeds.select_related("supply", "second_supply")),
-        nodes=tuple(
-            _node(row)
-            for row in job.nodes.select_related("feed", "line__part").prefetch_related(
-                "line__part__limits", "line__part__draws"
-            )
-        ),
-        circuits=tuple(_circuit(row) for row in circuits),
-        modes=tuple(
-            _mode(row) for row in job.modes.prefetch_related("duties__circuit").order_by("position")
-        ),
+        supplies=tuple(_supply(row) for row in rows.supplies),
+        feeds=tuple(_feed(row) for row in rows.feeds),
+        nodes=tuple(_node(row) for row in rows.nodes),
+        circuits=tuple(_circuit(row) for row in rows.circuits),
+        modes=tuple(_mode(row, rows.duties.get(row.pk, []), refs) for row in rows.modes),
+        ac=ac_side_of(job),
     )
 
 
@@ -70,6 +73,9 @@ def _supply(row: Supply) -> e.Supply:
         internal_resistance_ohm=row.internal_resistance_uohm / 1_000_000,
         capacity_ah=_milli(row.capacity_mah),
         rating_a=_milli(row.rating_ma),
+        peukert=float(row.peukert),
+        usable_fraction=row.usable_percent / 100,
+        cutoff_v=_milli(row.cutoff_mv),
     )
 
 
@@ -84,6 +90,7 @@ def _conductor(row: Feed | Circuit) -> dict[str, object]:
         "return_path": e.ReturnPath(row.return_path),
         "engine_space": row.engine_space,
         "bundle_count": row.bundle_count,
+        "sheathed": row.sheathed,
     }
 
 
@@ -98,6 +105,8 @@ def _feed(row: Feed) -> e.Feed:
         # A link carries the same device at both ends (jobs/build_sheet/models.py).
         second_device_a=_milli(row.device_ma) if row.second_supply else None,
         second_distance_m=distance if row.second_supply else None,
+        cranking=row.cranking,
+        panel_limit_a=_milli(row.panel_limit_ma),
     )
 
 
@@ -174,7 +183,7 @@ def _worst(draws: Iterable[CurrentDraw], field: str) -> int | None:
     return max(known) if known else None
 
 
-def _mode(row: OperatingMode) -> e.Mode:
+def _mode(row: OperatingMode, duties: list[tuple[int, int]], refs: dict[int, str]) -> e.Mode:
     return e.Mode(
         key=row.key,
         name=row.name,
@@ -184,8 +193,10 @@ def _mode(row: OperatingMode) -> e.Mode:
         allowance_a=row.allowance_ma / 1000,
         inverter_w=float(row.inverter_w),
         inverter_efficiency=row.inverter_efficiency_percent / 100,
+        asleep=row.asleep,
+        needed_s=None if row.needed_minutes is None else 60.0 * row.needed_minutes,
+        closed_links=tuple(feed.ref for feed in row.closed_links.all()),
         duty=tuple(
-            e.Duty(circuit=duty.circuit.ref, fraction=duty.permille / 1000)
-            for duty in row.duties.all()
+            e.Duty(circuit=refs[circuit], fraction=permille / 1000) for circuit, permille in duties
         ),
     )

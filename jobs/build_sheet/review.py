@@ -4,11 +4,12 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
 
-from jobs.build_sheet.design import design_of
+from jobs.build_sheet.design import design_from
 from jobs.build_sheet.models import AcceptedFinding, Circuit, Feed
+from jobs.build_sheet.rows import rows_of
 from jobs.build_sheet.weights import weight_findings
 from jobs.electrical.case import Case, Run
-from jobs.electrical.check import check
+from jobs.electrical.check import check, check_case
 from jobs.electrical.design import Design
 from jobs.electrical.input_check import design_problems
 from jobs.findings import WORST_FIRST, Finding, Severity, worst
@@ -88,22 +89,20 @@ class Review:
 
 def review(job: Job, *, unit: Unit | None = None) -> Review:
     """Compute everything again from the rows; nothing is cached that could be stale."""
-    unit = unit or job.units.first()
-    design = design_of(job, unit=unit)
-    findings = [*check(design), *weight_findings(job, unit)]
+    unit = unit or job.units.order_by("id").first()
+    rows = rows_of(job)
+    design = design_from(rows, job, unit=unit)
+    case = None if design_problems(design) else Case(design)
+    electrical = check_case(case) if case else check(design)
+    findings = [*electrical, *weight_findings(job, unit)]
     accepted = {(a.rule, a.subject): a for a in job.accepted_findings.all()}
     judged = [Judged(finding=f, accepted=accepted.get((f.rule, f.subject))) for f in findings]
     by_subject: dict[str, list[Judged]] = defaultdict(list)
     for each in judged:
         by_subject[each.finding.subject].append(each)
-    case = None if design_problems(design) else Case(design)
-    feeds = [
-        _row(case, feed, by_subject[f"feed {feed.ref}"], None)
-        for feed in job.feeds.select_related("supply", "second_supply")
-    ]
+    feeds = [_row(case, feed, by_subject[f"feed {feed.ref}"], None) for feed in rows.feeds]
     circuits = [
-        _row(case, circuit, by_subject[circuit.ref], circuit.feed.ref)
-        for circuit in job.circuits.select_related("feed", "node").prefetch_related("loads__line")
+        _row(case, circuit, by_subject[circuit.ref], circuit.feed.ref) for circuit in rows.circuits
     ]
     return Review(design=design, judged=judged, feeds=feeds, circuits=circuits)
 
@@ -115,7 +114,10 @@ def _drop(run: Run) -> float | None:
 
 
 def _row(
-    case: Case | None, item: Feed | Circuit, judged: list[Judged], feed_ref: str | None
+    case: Case | None,
+    item: Feed | Circuit,
+    judged: list[Judged],
+    feed_ref: str | None,
 ) -> RunRow:
     """Figures of one run at peak; a circuit's path adds the drop of its feed."""
     run = feed_drop = None

@@ -2,7 +2,15 @@
 
 from django.urls import path
 
-from jobs.build_sheet import design_views, logic_views, picture_views, trace_views, views
+from jobs.build_sheet import (
+    design_views,
+    logic_views,
+    picture_views,
+    row_views,
+    rule_views,
+    trace_views,
+    views,
+)
 
 JOB = "jobs/<str:number>/"
 REVISION = JOB + "design/<int:revision>/"
@@ -16,6 +24,9 @@ urlpatterns = [
     path(JOB + "trace/", trace_views.trace_list, name="trace_list"),
     # A reference may hold any letter, also a slash.
     path(JOB + "trace/<slug:kind>/<path:ref>/", trace_views.trace_detail, name="trace_detail"),
+    path(JOB + "rules/", rule_views.rule_set, name="rule_set"),
+    path(JOB + "rules/choose/", rule_views.rule_set_choose, name="rule_set_choose"),
+    path(JOB + "ac/", rule_views.ac_side, name="ac_side"),
     path(JOB + "modes/", design_views.mode_list, name="mode_list"),
     path(JOB + "modes/<slug:key>/duty/", design_views.mode_duty, name="mode_duty"),
     path(JOB + "logic/", logic_views.logic_list, name="logic_list"),
@@ -28,7 +39,7 @@ urlpatterns = [
         JOB + "design/<int:revision>/release/", design_views.design_release, name="design_release"
     ),
     path(JOB + "build/quote/", views.quote_draft, name="quote_draft"),
-    path(JOB + "rows/<slug:kind>/add/", views.row_add, name="row_add"),
-    path(JOB + "rows/<slug:kind>/<int:row_id>/", views.row_edit, name="row_edit"),
-    path(JOB + "rows/<slug:kind>/<int:row_id>/remove/", views.row_remove, name="row_remove"),
+    path(JOB + "rows/<slug:kind>/add/", row_views.row_add, name="row_add"),
+    path(JOB + "rows/<slug:kind>/<int:row_id>/", row_views.row_edit, name="row_edit"),
+    path(JOB + "rows/<slug:kind>/<int:row_id>/remove/", row_views.row_remove, name="row_remove"),
 ]

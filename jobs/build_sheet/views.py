@@ -1,26 +1,17 @@
-"""Build sheet pages: the lines, and one page to add, change or remove any of its rows."""
+"""The build sheet: its lines, grouped; and what the slice's other pages share."""
 
 from collections import defaultdict
 from typing import Any
 
 from django.contrib import messages
-from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from catalog.models import Part
 from config.access import DESIGNER, MANAGER, any_role, has_role, role_required
-from jobs.build_sheet import actions, forms
 from jobs.build_sheet.models import (
     BuildLine,
-    Circuit,
-    Feed,
-    Node,
-    OperatingMode,
-    Payload,
     Section,
-    Supply,
     Zone,
 )
 from jobs.build_sheet.quoting import quote_from_sheet
@@ -72,109 +63,6 @@ def build_sheet(request: HttpRequest, number: str) -> HttpResponse:
 def _stage_order(code: str) -> tuple[int, str]:
     digits = code[1:]
     return (int(digits) if digits.isdigit() else 99, code)
-
-
-KINDS: dict[str, tuple[Any, Any, str, str]] = {
-    "line": (BuildLine, forms.LineForm, "build line", "jobs:build_sheet"),
-    "circuit": (Circuit, forms.CircuitForm, "circuit", "jobs:circuit_list"),
-    "feed": (Feed, forms.FeedForm, "feed", "jobs:circuit_list"),
-    "supply": (Supply, forms.SupplyForm, "supply", "jobs:circuit_list"),
-    "node": (Node, forms.NodeForm, "node", "jobs:circuit_list"),
-    "mode": (OperatingMode, forms.ModeForm, "operating mode", "jobs:mode_list"),
-    "payload": (Payload, forms.PayloadForm, "crew or gear", "jobs:weight_sheet"),
-}
-
-
-@role_required(DESIGNER, MANAGER)
-def row_add(request: HttpRequest, number: str, kind: str) -> HttpResponse:
-    return _edit(request, number, kind, None)
-
-
-@role_required(DESIGNER, MANAGER)
-def row_edit(request: HttpRequest, number: str, kind: str, row_id: int) -> HttpResponse:
-    return _edit(request, number, kind, row_id)
-
-
-def _edit(request: HttpRequest, number: str, kind: str, row_id: int | None) -> HttpResponse:
-    """Add or change one row of the build sheet; a circuit brings its loads along."""
-    job = job_or_404(number)
-    if kind not in KINDS:
-        raise Http404
-    model, form_class, noun, back = KINDS[kind]
-    row = None if row_id is None else get_object_or_404(model, pk=row_id, job=job)
-    form = form_class(request.POST or None, instance=row, job=job)
-    loads = None
-    if kind == "circuit":
-        loads = forms.LoadFormSet(
-            request.POST or None, instance=row or Circuit(job=job), form_kwargs={"job": job}
-        )
-    if request.method == "POST" and form.is_valid() and (loads is None or loads.is_valid()):
-        try:
-            _save(request, form, loads)
-        except actions.BuildSheetError as error:
-            form.add_error(None, str(error))
-            return _row_page(request, job, kind, noun, back, form, loads, status=409)
-        messages.success(request, f"{noun.capitalize()} {form.instance} is saved.")
-        return redirect(back, number)
-    bad = bool(form.errors) or (loads is not None and request.method == "POST")
-    return _row_page(request, job, kind, noun, back, form, loads, status=422 if bad else 200)
-
-
-@transaction.atomic
-def _save(request: HttpRequest, form: Any, loads: Any) -> None:
-    seen = request.POST.get("version", "")
-    version = int(seen) if seen.isdigit() else None
-    row = actions.save_row(form=form, by=request.user, seen_version=version)
-    if loads is not None:
-        loads.instance = row
-        loads.save()
-
-
-def _row_page(
-    request: HttpRequest,
-    job: Job,
-    kind: str,
-    noun: str,
-    back: str,
-    form: Any,
-    loads: Any,
-    *,
-    status: int,
-) -> HttpResponse:
-    row = form.instance
-    version = request.POST.get("version") or getattr(row, "version", None)
-    if status == 409:
-        version = type(row).objects.values_list("version", flat=True).get(pk=row.pk)
-    context = {
-        "kind": kind,
-        "noun": noun,
-        "back": back,
-        "form": form,
-        "loads": loads,
-        "row": row if row.pk else None,
-        "version": version,
-        "parts": Part.objects.filter(retired=False).select_related("current")
-        if kind == "line"
-        else (),
-    }
-    return page(request, job, "row_edit", status=status, **context)
-
-
-@require_POST
-@role_required(DESIGNER, MANAGER)
-def row_remove(request: HttpRequest, number: str, kind: str, row_id: int) -> HttpResponse:
-    job = job_or_404(number)
-    if kind not in KINDS:
-        raise Http404
-    model, _, noun, back = KINDS[kind]
-    row = get_object_or_404(model, pk=row_id, job=job)
-    name = str(row)
-    try:
-        actions.remove_row(row=row, by=request.user)
-        messages.success(request, f"{noun.capitalize()} {name} is removed.")
-    except actions.BuildSheetError as error:
-        messages.error(request, str(error))
-    return redirect(back, number)
 
 
 @require_POST

@@ -27,6 +27,11 @@ def weight_design(job: Job, unit: Unit) -> WeightDesign:
     return WeightDesign(
         vehicle=Vehicle(
             wheelbase_m=_metres(unit.wheelbase_mm),
+            track_m=_metres(unit.track_mm),
+            seats=unit.seats,
+            before_first_sale=not unit.used,
+            scale_front_kg=_kg(unit.scale_front_g),
+            scale_rear_kg=_kg(unit.scale_rear_g),
             gvwr_kg=_kg(unit.gvwr_g),
             gawr_front_kg=_kg(unit.gawr_front_g),
             gawr_rear_kg=_kg(unit.gawr_rear_g),

@@ -9,7 +9,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.contrib.auth.validators import UnicodeUsernameValidator
 from django.core.exceptions import ValidationError
 
-from catalog.quantities import DOLLAR, PERCENT, QuantityField
+from catalog.quantities import DOLLAR, DOLLAR_PER_POUND, PERCENT, QuantityField
 from config.access import ROLE_NAMES, roles_of
 from jobs.people.models import Shop
 
@@ -167,6 +167,13 @@ class ShopForm(forms.ModelForm):
         most=100,
         help_text="Terminals, ties, loom and the like. New quotes start with it.",
     )
+    copper_cents_per_kg = QuantityField(
+        DOLLAR_PER_POUND,
+        label="Copper conductor, price per pound of copper",
+        most=1_000,
+        required=False,
+        help_text="What a thicker conductor costs. Empty: suggestions show weight only.",
+    )
     quote_valid_days = forms.IntegerField(
         label="Quotes are valid for (days)",
         min_value=1,
@@ -184,6 +191,7 @@ class ShopForm(forms.ModelForm):
             "page_size",
             "labour_rate_cents",
             "supplies_bp",
+            "copper_cents_per_kg",
             "quote_valid_days",
         ]
         labels = {"name": "Shop name", "email": "E-mail", "page_size": "Paper size of documents"}

@@ -17,6 +17,8 @@ class Shop(models.Model):
     page_size = models.CharField(max_length=6, choices=PageSize.choices, default=PageSize.LETTER)
     labour_rate_cents = models.PositiveIntegerField(default=0)
     supplies_bp = models.PositiveIntegerField(default=0)
+    # What copper conductor costs, for the price of a thicker one; empty: not known.
+    copper_cents_per_kg = models.PositiveIntegerField(null=True, blank=True)
     sole_trader = models.BooleanField(
         "One person may check their own work; every document says so", default=False
     )

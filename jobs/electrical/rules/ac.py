@@ -9,14 +9,21 @@ from jobs.findings import Finding, Step, at_most, judged, number, undetermined
 
 def ac_described(case: Case) -> list[Finding]:
     """A design with shore power or an inverter says what its 120 V side is."""
-    kinds = {item.kind for item in case.design.supplies}
-    if case.design.ac is not None or not kinds & {SupplyKind.SHORE, SupplyKind.INVERTER}:
+    kinds, ac = {item.kind for item in case.design.supplies}, case.design.ac
+    missing = ""
+    if ac is None and kinds & {SupplyKind.SHORE, SupplyKind.INVERTER}:
+        missing = "shore power or an inverter is there, but the 120 V side is not entered"
+    elif ac is not None and SupplyKind.SHORE in kinds and ac.shore is None:
+        missing = "a shore inlet is among the supplies, but not on the 120 V side"
+    elif ac is not None and SupplyKind.INVERTER in kinds and ac.inverter is None:
+        missing = "an inverter is among the supplies, but not on the 120 V side"
+    if not missing:
         return []
     return [
         undetermined(
             rule="ac_described",
             subject="120 V side",
-            missing="shore power or an inverter is there, but the 120 V side is not entered",
+            missing=missing,
             fix="Enter inverter, charger, branches and neutral bonds.",
             source="design-input",
         )

@@ -77,9 +77,7 @@ class UnitForm(GuardedForm):
         required=False,
         help_text="Between the middles of the tyres; needed for side balance.",
     )
-    seats = forms.IntegerField(
-        label="Seating positions", min_value=1, max_value=60, required=False
-    )
+    seats = forms.IntegerField(label="Seating positions", min_value=1, max_value=60, required=False)
     scale_front_g = _pounds(
         "Front axle finished", help_text="Scale ticket of the finished vehicle, empty."
     )

@@ -2,7 +2,7 @@ import pytest
 
 from jobs.build_sheet import actions
 from jobs.build_sheet.actions import BuildSheetError
-from jobs.build_sheet.forms import CircuitForm
+from jobs.build_sheet.circuit_forms import CircuitForm
 from jobs.build_sheet.review import review
 from jobs.models import AuditEvent, Circuit
 from tests.factories import make_requirement, make_wired_job

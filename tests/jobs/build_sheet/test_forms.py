@@ -1,7 +1,9 @@
 import pytest
 
 from catalog.models import PartRevision
-from jobs.build_sheet.forms import CircuitForm, FeedForm, LineForm, ModeForm
+from jobs.build_sheet.circuit_forms import CircuitForm, FeedForm
+from jobs.build_sheet.forms import LineForm
+from jobs.build_sheet.mode_forms import ModeForm
 from tests.factories import make_job, make_wired_job
 
 pytestmark = pytest.mark.django_db

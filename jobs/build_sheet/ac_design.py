@@ -1,0 +1,71 @@
+"""The door from the rows of the 120 V side to the electrical calculation."""
+
+from jobs.build_sheet.models import AcBranch, AcSide, NeutralBond
+from jobs.electrical import ac_design as e
+from jobs.intake.models import Job
+
+
+def ac_side_of(job: Job) -> e.AcSide | None:
+    """The job's 120 V side; None when nothing of it is entered."""
+    side = AcSide.objects.filter(job=job).select_related("inverter_feed").first()
+    branches, bonds = list(job.ac_branches.all()), list(job.neutral_bonds.all())
+    if side is None and not branches and not bonds:
+        return None
+    return e.AcSide(
+        inverter=_inverter(side) if side else None,
+        shore=_shore(side) if side else None,
+        charger=_charger(side) if side else None,
+        branches=tuple(_branch(row) for row in branches),
+        bonds=tuple(_bond(row) for row in bonds),
+    )
+
+
+def _kilo(value: int | None) -> float | None:
+    return None if value is None else value / 1000
+
+
+def _watts(value: int | None) -> float | None:
+    return None if value is None else float(value)
+
+
+def _inverter(row: AcSide) -> e.Inverter | None:
+    if row.inverter_feed is None:
+        return None
+    return e.Inverter(
+        feed=row.inverter_feed.ref,
+        continuous_w=_watts(row.inverter_w),
+        surge_w=_watts(row.inverter_surge_w),
+        efficiency=row.inverter_efficiency_percent / 100,
+        least_dc_v=row.inverter_least_mv / 1000,
+    )
+
+
+def _shore(row: AcSide) -> e.ShoreInlet | None:
+    return e.ShoreInlet(rating_a=_kilo(row.shore_ma)) if row.shore else None
+
+
+def _charger(row: AcSide) -> e.Charger | None:
+    if not row.charger:
+        return None
+    efficiency = row.charger_efficiency_percent / 100
+    return e.Charger(output_a=_kilo(row.charger_ma), efficiency=efficiency)
+
+
+def _branch(row: AcBranch) -> e.AcBranch:
+    return e.AcBranch(
+        ref=row.ref,
+        name=row.name,
+        breaker_a=_kilo(row.breaker_ma),
+        awg=row.awg or None,
+        continuous_w=_watts(row.continuous_w),
+        other_w=float(row.other_w),
+        surge_w=float(row.surge_w),
+        receptacles=row.receptacles,
+        gfci=row.gfci,
+        on_inverter=row.on_inverter,
+        on_shore=row.on_shore,
+    )
+
+
+def _bond(row: NeutralBond) -> e.NeutralBond:
+    return e.NeutralBond(name=row.name, on_inverter=row.on_inverter, on_shore=row.on_shore)

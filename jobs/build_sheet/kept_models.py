@@ -1,0 +1,79 @@
+"""What was decided about a design: kept revisions, accepted findings, control logic."""
+
+from django.db import models
+
+from jobs.intake.models import Job
+
+
+class DesignRevision(models.Model):
+    """A frozen design with its findings: what was checked, against which rules, by whom."""
+
+    job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="design_revisions")
+    number = models.PositiveSmallIntegerField()
+    note = models.TextField(blank=True)
+    made_by = models.CharField(max_length=150)
+    made_at = models.DateTimeField(auto_now_add=True)
+    released_by = models.CharField(max_length=150, blank=True)
+    released_at = models.DateTimeField(null=True, blank=True)
+    design = models.JSONField()
+    findings = models.JSONField()
+    digest = models.CharField(max_length=64)
+
+    class Meta:
+        ordering = ["number"]
+        constraints = [
+            models.UniqueConstraint(fields=["job", "number"], name="jobs_designrevision_number"),
+            models.CheckConstraint(
+                condition=models.Q(released_at__isnull=True, released_by="")
+                | (models.Q(released_at__isnull=False) & ~models.Q(released_by="")),
+                name="jobs_designrevision_both_released_at_and_released_by",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"design revision {self.number}"
+
+
+class AcceptedFinding(models.Model):
+    """A finding that a named person accepted in writing; it stays visible with the reason."""
+
+    job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="accepted_findings")
+    rule = models.CharField(max_length=60)
+    subject = models.CharField(max_length=60)
+    reason = models.TextField()
+    accepted_by = models.CharField(max_length=150)
+    accepted_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["job", "rule", "subject"], name="jobs_acceptedfinding_once"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.rule} {self.subject}"
+
+
+class ControlLogic(models.Model):
+    """One version of the control logic: signals, rules and interlocks as plain JSON.
+
+    The shape is that of jobs/controls/logic.py; it is parsed, proved and turned into checks there.
+    """
+
+    job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="logic_versions")
+    version = models.CharField(max_length=10)
+    logic = models.JSONField()
+    sha256 = models.CharField(max_length=64)
+    note = models.TextField(blank=True)
+    made_by = models.CharField(max_length=150)
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(fields=["job", "version"], name="jobs_controllogic_version"),
+        ]
+
+    def __str__(self) -> str:
+        return f"logic {self.version}"
