@@ -130,6 +130,18 @@ def require_free_port(host: str, port: int) -> None:
             raise CannotStart(f"Port {port} {reason}.") from None
 
 
+def worker_command() -> list[str]:
+    """One worker with its own clock for the sweeps, and two children that do the work."""
+    command = [sys.executable, "-m", "celery", "--quiet", "--app=config.celery", "worker", "--beat"]
+    return [
+        *command,
+        "--concurrency=2",
+        "--loglevel=WARNING",
+        "--without-gossip",
+        "--without-mingle",
+    ]
+
+
 def services(*, data_dir: Path, redis_socket: Path | None, host: str, port: int) -> list[Service]:
     """What to run, first to start first. Without a socket the broker is somebody else's."""
     environment = {
@@ -148,9 +160,7 @@ def services(*, data_dir: Path, redis_socket: Path | None, host: str, port: int)
             socket_path=redis_socket, search_path=os.environ.get("PATH", os.defpath)
         )
         found.append(Service("redis", command, environment, 2.0))
-    worker = [*python, "celery", "--quiet", "--app=config.celery", "worker", "--beat"]
-    worker += ["--concurrency=2", "--loglevel=WARNING", "--without-gossip", "--without-mingle"]
-    found.append(Service("worker", worker, environment, 3.0))
+    found.append(Service("worker", worker_command(), environment, 3.0))
     web = [*python, "gunicorn", "--config=python:config.web", "config.wsgi"]
     found.append(Service("web", web, environment, 4.0))
     return found

@@ -10,7 +10,6 @@ run a whole shop instead (tests/running.py).
 
 import os
 import subprocess
-import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from urllib.parse import urlsplit, urlunsplit
@@ -21,6 +20,7 @@ from django.db import connection, connections
 from kombu import pools
 
 import config.celery
+from config.supervisor import worker_command
 from tests.running import PROJECT, started_redis, wait_until
 
 app = config.celery.app
@@ -74,11 +74,9 @@ class Worker:
         self.process: psutil.Popen | None = None
 
     def start(self) -> None:
-        command = [sys.executable, "-m", "celery", "--quiet", "--app=config.celery", "worker"]
-        command += ["--beat", "--concurrency=2", "--without-gossip", "--without-mingle"]
         with self.log.open("ab") as log:
             self.process = psutil.Popen(
-                [*command, "--loglevel=WARNING"],
+                worker_command(),
                 cwd=PROJECT,
                 env=self.environment,
                 stdin=subprocess.DEVNULL,
