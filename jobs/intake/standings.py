@@ -49,14 +49,15 @@ def _enquiry(job: Job, has_units: bool) -> Standing:
 
 
 def arrival_standings(jobs: Sequence[Job]) -> dict[int, Standing]:
-    by_pk = {job.pk: job for job in jobs}
-    rows: dict[int, list[Unit]] = {}
+    rows: dict[int, list[Unit]] = {job.pk: [] for job in jobs}
     for unit in Unit.objects.filter(job__in=jobs).only("job_id", "number", "arrived_at"):
-        rows.setdefault(unit.job_id, []).append(unit)
-    return {pk: _arrival(by_pk[pk], units) for pk, units in rows.items()}
+        rows[unit.job_id].append(unit)
+    return {job.pk: _arrival(job, rows[job.pk]) for job in jobs}
 
 
 def _arrival(job: Job, units: list[Unit]) -> Standing:
+    if not units:
+        return Standing(now=Now.LATER)
     missing = [unit for unit in units if unit.arrived_at is None]
     here = f"{len(units) - len(missing)} of {counted(len(units), 'unit')}"
     if not missing:

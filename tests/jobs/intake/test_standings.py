@@ -21,8 +21,9 @@ def test_enquiry_asks_for_a_unit_then_for_the_date_then_is_done():
     assert standings.enquiry_standings([job])[job.pk].now == Now.DONE
 
 
-def test_arrival_has_nothing_to_say_without_units():
-    assert standings.arrival_standings([make_job()]) == {}
+def test_arrival_comes_later_without_units():
+    job = make_job()
+    assert standings.arrival_standings([job])[job.pk].now == Now.LATER
 
 
 def test_arrival_counts_the_units_that_are_here(manager):
