@@ -35,6 +35,12 @@ class Axle:
         return self.received_lb + self.added_lb + self.carried_lb
 
     @property
+    def reaches(self) -> tuple[float, ...]:
+        """How far its bar goes, part by part, and its rating."""
+        empty = self.received_lb + self.added_lb
+        return self.received_lb, empty, self.total_lb, self.rating_lb or 0.0
+
+    @property
     def of_rating(self) -> str:
         if not self.rating_lb:
             return "rating not entered"
@@ -44,7 +50,7 @@ class Axle:
 
 def axles(front: Axle, rear: Axle) -> Picture:
     total = front.total_lb + rear.total_lb
-    most = max(front.total_lb, rear.total_lb, front.rating_lb or 0, rear.rating_lb or 0, 1.0)
+    most = max(1.0, *front.reaches, *rear.reaches)
     scale = (RIGHT - LEFT) / most
     shapes: list[Shape] = [*_side_view(), *_legend()]
     for x, axle in ((FRONT_X, front), (REAR_X, rear)):
@@ -106,22 +112,18 @@ def _bar(axle: Axle, *, top: float, scale: float) -> list[Shape]:
         Text(x=0, y=top + 25, words=axle.name, look="strong"),
         Line(points=((LEFT, top - 8), (LEFT, top + 46)), look="thin"),
     ]
-    x = float(LEFT)
-    for letter, pounds in zip(LETTERS, parts, strict=True):
+    for letter, pounds, end in zip(LETTERS, parts, axle.reaches, strict=False):
         # Where a part lifts the axle, the bar steps back by it.
-        width = abs(pounds) * scale
-        start = x if pounds >= 0 else max(x - width, LEFT)
+        low, high = sorted(LEFT + max(reach, 0.0) * scale for reach in (end - pounds, end))
         lifts = " lifts" if pounds < 0 else ""
-        if width > 0:
-            look = f"part part-{letter}{lifts}"
-            shapes.append(Box(x=start, y=top, width=width, height=38, look=look))
-        words = f"{letter} {pounds:,.0f}"
-        if pounds > 0 and text_width(words, size=13) <= width - 6:
+        look = f"part part-{letter}{lifts}"
+        shapes.append(Box(x=low, y=top, width=high - low, height=38, look=look))
+        words, middle = f"{letter} {pounds:,.0f}", (low + high) / 2
+        if pounds > 0 and text_width(words, size=13) <= high - low - 6:
+            look = "strong"
             shapes.append(
-                Text(x=start + width / 2, y=top + 24, words=words, size=13, look="strong",
-                     anchor="middle")
-            )  # fmt: skip
-        x += pounds * scale
+                Text(x=middle, y=top + 24, words=words, size=13, look=look, anchor="middle")
+            )
     if axle.rating_lb is not None:
         at = LEFT + axle.rating_lb * scale
         shapes.append(Line(points=((at, top - 10), (at, top + 48)), look="limit"))

@@ -53,7 +53,8 @@ def _limit(y: float, least_v: float) -> list[Shape]:
     words = f"Least at the load: {least_v:.2f} V"
     return [
         Line(points=((LEFT, y), (RIGHT, y)), look="limit"),
-        Text(x=LEFT, y=y - 7, words=words, size=14),
+        Line(points=((LEFT, 12), (LEFT + 40, 12)), look="limit"),
+        Text(x=LEFT + 48, y=17, words=words),
     ]
 
 

@@ -4,7 +4,7 @@ from jobs.build_sheet.pictures.parts import SupplyPart
 from jobs.build_sheet.pictures.shapes import Box, Dot, Line, Shape, Text, shorten, wrap
 
 DEVICE_WIDTH = 28
-MARK_WIDTH = 112
+MARK_WIDTH = 122
 # How a device's kind is said in a narrow column.
 KINDS = {
     "fuse_blade": "fuse",
