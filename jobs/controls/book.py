@@ -5,12 +5,12 @@ import json
 
 from jobs.controls.cones import Cone, moment
 from jobs.controls.decisions import Decision
-from jobs.controls.expressions import names, text
-from jobs.controls.logic import Logic, Rule
+from jobs.controls.expressions import Edge, conditions, names, text
+from jobs.controls.logic import Action, Logic, Rule
 from jobs.controls.model import Model
 from jobs.controls.readings import Role
 from jobs.controls.results import Setting
-from jobs.controls.runner import Played, Runner
+from jobs.controls.runner import MAX_WAIT_S, Played, Runner
 from jobs.controls.steps import Act, Assertion, Coverage, Expectation, NotShown, Step, StepWords
 
 
@@ -36,9 +36,16 @@ class Book:
         }
         self._terms = {term.name: term.when for term in logic.terms}
 
-    def play(self, settings: list[Setting], own: set[str]) -> Played:
+    def play(
+        self,
+        settings: list[Setting],
+        own: set[str],
+        *,
+        at_least_s: float = 0,
+        may_restart: bool = False,
+    ) -> Played:
         """Play one moment; it becomes an act of the step that is written next."""
-        played = self.runner.play(settings, own)
+        played = self.runner.play(settings, own, at_least_s=at_least_s, may_restart=may_restart)
         self._acts.append(
             Act(
                 changes=played.changes,
@@ -50,9 +57,10 @@ class Book:
         return played
 
     def write(self, asserts: list[Assertion]) -> None:
-        """One step out of the acts since the last; those that do nothing are left out."""
-        acts, self._acts = self._acts, []
-        done = tuple(act for act in acts if act.changes or act.wait_s or act.restart)
+        """One step out of the acts since the last; empty ones before the end are left out."""
+        *acts, last = self._acts
+        self._acts = []
+        done = (*[act for act in acts if act.changes or act.wait_s or act.restart], last)
         expect = tuple(each.expect for each in asserts)
         self.steps.append(
             Step(
@@ -89,6 +97,20 @@ class Book:
             written += [f"{name} = {text(self._terms[name])}" for name in found]
             used = {name for term in found for name in names(self._terms[term])}
         return "; ".join(written)
+
+    def proof_s(self, decision: Decision, outcome: bool) -> float:
+        """How long an outcome must last until no delay can be what keeps it so [s].
+
+        Something pressed lasts no time, and nobody waits longer than MAX_WAIT_S for nothing.
+        """
+        longest = 0.0
+        for rule in (self.rules[name] for name in decision.rules):
+            turned = rule.action is (Action.TURN_ON if outcome else Action.TURN_OFF)
+            delay_s = rule.off_delay_s if turned else rule.on_delay_s
+            momentary = any(isinstance(each, Edge) for each in conditions(rule.when))
+            if not momentary and delay_s <= MAX_WAIT_S:
+                longest = max(longest, delay_s)
+        return longest
 
     def row_key(self, decision: Decision, row: int) -> str:
         return f"{decision.key}/{row:0{len(decision.places)}b}"

@@ -19,7 +19,7 @@ from jobs.controls.decision import (
     leaves,
     simplified,
 )
-from jobs.controls.expressions import AllOf, AnyOf, Condition, Expression, Named, Not
+from jobs.controls.expressions import AllOf, AnyOf, Condition, Edge, Expression, Named, Not
 from jobs.controls.logic import Action, Output, Rule
 from jobs.controls.model import Model
 from jobs.controls.readings import Role, View
@@ -28,10 +28,14 @@ from jobs.controls.words import Words
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Place:
-    """A condition where it stands: its words and its node in the model."""
+    """A condition where it stands: its words and its node in the model.
+
+    A momentary one is true only at the moment something is pressed or released.
+    """
 
     words: str
     node: int
+    momentary: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,6 +48,10 @@ class Decision:
     places: tuple[Place, ...]
     ties: tuple[int, ...]
     rules: tuple[str, ...]
+
+    def needs_a_moment(self, row: int) -> bool:
+        """Whether something must just have been pressed or released in this row."""
+        return any(place.momentary and row >> at & 1 for at, place in enumerate(self.places))
 
     @property
     def same(self) -> tuple[tuple[int, ...], ...]:
@@ -135,7 +143,8 @@ class _Builder:
     def _leaf(self, condition: Condition, eyes: View) -> Leaf:
         words = self.words.phrase(condition)
         node = self.model.node(condition, eyes)
-        self.places.append(Place(words=words, node=node))
+        momentary = isinstance(condition, Edge)
+        self.places.append(Place(words=words, node=node, momentary=momentary))
         return Leaf(number=len(self.places) - 1)
 
 

@@ -7,6 +7,8 @@ from jobs.controls.readings import Role
 from jobs.controls.solver import Clauses, OutOfBudget
 
 MAX_MOMENTS = 8
+SECONDS_A_SETTING = 10
+MAX_WEIGHT = 10
 
 
 class Planner:
@@ -15,6 +17,7 @@ class Planner:
     def __init__(self, model: Model, nodes: list[int]) -> None:
         self.cone: Cone = cone_of(model, *nodes)
         self.clauses = Clauses(model)
+        self._rules = {rule.name: rule for rule in model.logic.rules}
 
     def close(self) -> None:
         self.clauses.close()
@@ -96,9 +99,15 @@ class Planner:
     def _waiting(self, number: int, moment: int) -> list[int]:
         variable = self.cone.model.readings.variables[number]
         timer = self._literal(number, moment)
+        rule = self._rules[variable.name]
         if variable.tag == "on":
-            return [timer]
+            return [timer] * _weight(rule.on_delay_s)
         was = self.cone.model.readings.variable(Role.WAS, variable.name, tag="delay")
         ended = self.clauses.fresh()
         self.clauses.add([-self.clauses.literal(was, moment), timer, ended])
-        return [ended]
+        return [ended] * _weight(rule.off_delay_s)
+
+
+def _weight(seconds: float) -> int:
+    """How many signals one would rather set than wait that long."""
+    return 1 + min(int(seconds / SECONDS_A_SETTING), MAX_WEIGHT)

@@ -71,11 +71,18 @@ class Runner:
                     return each.reads
         return variable.starts
 
-    def play(self, settings: list[Setting], own: set[str]) -> Played:
+    def play(
+        self,
+        settings: list[Setting],
+        own: set[str],
+        *,
+        at_least_s: float = 0,
+        may_restart: bool = False,
+    ) -> Played:
         """Set these signals, then wait until the delays of the `own` rules are over.
 
-        A delay that would take longer than MAX_WAIT_S after something went off is cut short by
-        restarting the logic first.
+        With `may_restart`, a delay that would take longer than MAX_WAIT_S after something went off
+        is cut short by restarting the logic first.
         """
         changes = tuple(each for each in settings if self.settings[each.signal] != each)
         restored = tuple(
@@ -83,11 +90,12 @@ class Runner:
         )
         self.settings |= {each.signal: each for each in changes}
         at_once = self._step(self.state, 0)
-        wait = self._left_s(at_once.state, own)
-        restarted = wait > MAX_WAIT_S and any(rule in at_once.state.delayed for rule in own)
+        wait = max(at_least_s, self._left_s(at_once.state, own))
+        held = any(rule in at_once.state.delayed for rule in own)
+        restarted = may_restart and held and wait > MAX_WAIT_S
         if restarted:
             at_once = self._step(self.machine.start(), 0)
-            wait = self._left_s(at_once.state, own)
+            wait = max(at_least_s, self._left_s(at_once.state, own))
         outcome = self._step(at_once.state, wait) if wait else at_once
         self.state = outcome.state
         return Played(

@@ -107,7 +107,7 @@ class StepWords:
         self.caution = {output.name: output.caution for output in logic.outputs}
 
     def instruction(self, acts: tuple[Act, ...]) -> str:
-        return "\n".join(f"{capital(self.act(act))}." for act in acts) or "Change nothing."
+        return "\n".join(f"{capital(self.act(act))}." for act in acts)
 
     def act(self, act: Act) -> str:
         parts = ["restart the logic"] if act.restart else []
@@ -116,7 +116,7 @@ class StepWords:
             parts.append(again + self.change(each))
         if act.wait_s:
             parts.append(f"wait {act.wait_s:g} s")
-        return "; ".join(parts)
+        return "; ".join(parts) or "change nothing"
 
     def change(self, setting: Setting) -> str:
         signal = self.words.signals[setting.signal]

@@ -46,7 +46,12 @@ def tour(book: Book, items: list[Item]) -> None:
     while left:
         now = book.runner.now()
         chosen = min(left, key=lambda each: ((each.mask ^ now) & each.cares).bit_count())
-        played = book.play(_settings(book, chosen, now), set(chosen.decision.rules))
+        played = book.play(
+            _settings(book, chosen, now),
+            set(chosen.decision.rules),
+            at_least_s=book.proof_s(chosen.decision, chosen.outcome),
+            may_restart=True,
+        )
         shown = [chosen, *[each for each in _shown_too(book, left, played) if each is not chosen]]
         book.write([_assertion(book, each, played) for each in shown])
         done = {id(each) for each in shown}
@@ -69,6 +74,8 @@ def _shown_too(book: Book, left: list[Item], played: Played) -> list[Item]:
     found = []
     for each in left:
         places = each.decision.places
+        if book.proof_s(each.decision, each.outcome) > played.wait_s:
+            continue
         if running.isdisjoint(each.decision.rules) and all(
             point.table(place.node) == each.row >> at & 1 for at, place in enumerate(places)
         ):

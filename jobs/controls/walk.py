@@ -79,14 +79,22 @@ class _Walk:
 
     def _show(self, row: int) -> bool:
         """Write the step for a row; False when it cannot be set up after all."""
+        proof_s = self.book.proof_s(self.decision, holds(self.decision.shape, row))
+        return self._shown(row, proof_s) or bool(proof_s and self._shown(row, 0))
+
+    def _shown(self, row: int, at_least_s: float) -> bool:
         book, decision = self.book, self.decision
         way = self.planner.plan(book.runner.now(), self._wanted(row))
         if way is None:
             return False
-        played = play(book, self.planner.cone, way, set(decision.rules))
+        own = set(decision.rules)
+        played = play(book, self.planner.cone, way, own, at_least_s=at_least_s)
         outcome = holds(decision.shape, row)
         if (decision.output in played.outcome.energised) != outcome:
             return False
+        started = {timer.rule for timer in played.at_once.state.timers} & own
+        if started and decision.needs_a_moment(row):
+            return False  # When the delay is over, the moment is long gone.
         first = decision.output in played.at_once.energised
         expect = Expectation(
             name=decision.output, on=outcome, at_once=first if first != outcome else None
@@ -102,7 +110,9 @@ class _Walk:
         return True
 
 
-def play(book: Book, cone: Cone, way: tuple[int, ...], own: set[str]) -> Played:
+def play(
+    book: Book, cone: Cone, way: tuple[int, ...], own: set[str], *, at_least_s: float = 0
+) -> Played:
     """Play the moments of a way, waiting where a delay has to run out; returns the last one.
 
     A delay that runs already is waited for before anything is set, one that starts here after.
@@ -114,7 +124,8 @@ def play(book: Book, cone: Cone, way: tuple[int, ...], own: set[str]) -> Played:
             book.play([], begun)
         is_last = at == len(way) - 1
         settings = book.settings_from(cone, true)
-        played = book.play(settings, (rules - begun) | (own if is_last else set()))
+        waiting = (rules - begun) | (own if is_last else set())
+        played = book.play(settings, waiting, at_least_s=at_least_s if is_last else 0)
     return played
 
 
