@@ -83,7 +83,7 @@ def test_opened_by_link_hands_over_the_link_and_hides_its_address(link_and_token
     response = get(link_and_token[1])
     assert response.content == b"subject 7"
     assert response["Cache-Control"] == "no-store"
-    assert response["Referrer-Policy"] == "no-referrer"
+    assert response["Referrer-Policy"] == "same-origin"
     assert response["X-Robots-Tag"] == "noindex"
 
 
