@@ -18,7 +18,7 @@ from playwright.sync_api import Page
 
 from inspections.evidence.verify import verify_all
 from inspections.models import Acceptance, Check, Defect, Packet
-from jobs.models import Job, Quote, Shop
+from jobs.models import ConditionPhoto, Job, Quote, Shop
 from tests.browser import WIDE, axe
 from tests.factories import VIN
 
@@ -59,13 +59,17 @@ class Person:
                 field.fill(str(value))
 
     def press(self, words: str) -> None:
-        self.page.get_by_role("button", name=words).first.click()
+        button = self.page.get_by_role("button", name=words).first
+        assert button.count(), f"no {words!r}:\n{self.page.locator('main').inner_text()[:1500]}"
+        button.click()
         self.page.wait_for_load_state()
         bad = self.page.locator(".error-summary")
         assert bad.count() == 0, f"{words}: {bad.first.inner_text()}"
 
     def follow(self, words: str) -> None:
-        self.page.get_by_role("link", name=words).first.click()
+        link = self.page.get_by_role("link", name=words).first
+        assert link.count(), f"no link {words!r}:\n{self.page.locator('main').inner_text()[:1500]}"
+        link.click()
         self.page.wait_for_load_state()
 
     def sees(self, words: str) -> None:
@@ -200,8 +204,10 @@ def design(designer: Person, job: str) -> None:
 def sell(manager: Person, customer: Person, job: str) -> None:
     manager.go(f"{job}quotes/")
     manager.press("Draft a quote from the build sheet")
+    manager.follow("Edit terms")
+    manager.fill(tax_bp="6.5")
+    manager.press("Save terms")
     manager.press("Offer revision A")
-    manager.follow("Send quote")
     manager.fill(other="Edda Quill")
     manager.press("Make the link")
     address = manager.page.locator("#link").input_value()
@@ -221,9 +227,13 @@ def check_in(technician: Person, job: str, tmp_path: Path) -> None:
     technician.fill(plate=VIN, odometer_mi="12", keys="2", fuel_percent="75", condition="As new")
     technician.press("Save readings")
     technician.go(f"{unit}arrival/walk/")
-    for view in ("front", "left", "rear", "right", "dash", "plate"):
-        with technician.page.expect_navigation():
+    for view, _ in ConditionPhoto.VIEWS:
+        if view == "damage":
+            continue
+        technician.go(f"{unit}arrival/walk/")
+        with technician.page.expect_response(lambda answer: answer.request.method == "POST"):
             technician.page.locator(f"#shoot-{view}").set_input_files(picture(tmp_path, view))
+        technician.page.wait_for_load_state("networkidle")
 
 
 def accept_arrival(technician: Person, job: str) -> None:

@@ -110,7 +110,8 @@ def opened_by_link(purpose: str) -> Callable[[Callable[..., HttpResponse]], Any]
         def opened(request: HttpRequest, token: str, *args: Any, **kwargs: Any) -> HttpResponse:
             response = _answer(request, token, purpose, view, *args, **kwargs)
             response["Cache-Control"] = "no-store"
-            response["Referrer-Policy"] = "no-referrer"
+            # "no-referrer" would make the browser send forms with a null origin, which are refused.
+            response["Referrer-Policy"] = "same-origin"
             response["X-Robots-Tag"] = "noindex"
             return response
 

@@ -113,7 +113,7 @@ def test_packet_send_shows_the_secret_once(client, manager, unit):
 def test_packet_open_shows_the_packet_without_an_account(client, link):
     response = client.get(opened(link[1]))
     assert response.status_code == 200
-    assert response["Referrer-Policy"] == "no-referrer"
+    assert response["Referrer-Policy"] == "same-origin"
     assert response["Cache-Control"] == "no-store"
     assert "Accept vehicle" in response.content.decode()
 
