@@ -9,6 +9,7 @@ from dataclasses import dataclass, fields
 from jobs.controls.codec import sha256
 from jobs.controls.logic import Channel, Logic, Node
 from jobs.controls.signals import Signal, Wiring
+from jobs.controls.words import capital
 from jobs.findings import Finding, Severity
 
 # A continuous load may use this share of a channel; common practice, no published source.
@@ -204,7 +205,7 @@ def _limit(rule: str, subject: str, what: str, measured_ma: int, limit_ma: int) 
         rule=f"node fit: {rule}",
         severity=Severity.FAIL,
         subject=subject,
-        message=f"{what}: {measured_ma / 1000:g} A, at most {limit_ma / 1000:g} A.",
+        message=f"{capital(what)}: {measured_ma / 1000:g} A, at most {limit_ma / 1000:g} A.",
         measured=measured_ma / 1000,
         limit=limit_ma / 1000,
         unit="A",
@@ -214,5 +215,6 @@ def _limit(rule: str, subject: str, what: str, measured_ma: int, limit_ma: int) 
 
 
 def _bad(rule: str, subject: str, message: str, severity: Severity = Severity.FAIL) -> Finding:
-    message = message[:1].upper() + message[1:]
-    return Finding(rule=f"node fit: {rule}", severity=severity, subject=subject, message=message)
+    return Finding(
+        rule=f"node fit: {rule}", severity=severity, subject=subject, message=capital(message)
+    )
