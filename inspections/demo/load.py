@@ -67,6 +67,7 @@ def load_running(people: dict[str, User]) -> Job:
     unit = rows.make_unit(job, second)
     sale.sell(job, people, fresh=True)
     later = (today - timedelta(days=22) - RECORD_STARTS).days
+    work.arrive(unit, people, on=str(RECORD_STARTS + timedelta(days=later)))
     work.prepare(unit, people, days_later=later)
     work.build(unit, people, until="S5", days_later=later)
     return job

@@ -16,6 +16,7 @@ from catalog.quantities import (
     AMPERE,
     AMPERE_HOUR,
     DOLLAR,
+    DOLLAR_PER_POUND,
     HOUR,
     INCH,
     MILLIAMPERE,
@@ -67,6 +68,7 @@ def make_shop() -> Shop:
             "address": "14 Tidemill Road\nBramblegate, State of Northmere",
             "labour_rate_cents": 11_800,
             "supplies_bp": 300,
+            "copper_cents_per_kg": store(DOLLAR_PER_POUND, 12),
         },
     )
     return shop

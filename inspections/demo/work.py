@@ -27,7 +27,6 @@ from jobs.stages.actions import (
 )
 
 SHIFT_MINUTES = 480
-ARRIVAL_VIEWS = ("front", "left", "rear", "right", "dash", "plate")
 WHO_CHECKS = {"S0": "wren", "S9": "dag", "S10": "dag"}
 
 
@@ -48,13 +47,15 @@ def record_of(days_later: int = 0) -> dict[str, Any]:
     return work
 
 
-def arrive(unit: Unit, people: dict[str, User]) -> None:
-    """The arrival walk: photos of every side, accepted by the foreman."""
-    for view in ARRIVAL_VIEWS:
-        words = dict(ConditionPhoto.VIEWS)[view]
-        photo = card(words, f"Unit {unit.number}, arrival", people["dag"])
-        ConditionPhoto.objects.create(unit=unit, photo=photo, view=view, taken_by=people["dag"])
-    Unit.objects.filter(pk=unit.pk).update(arrived_at=at("2026-04-20"), accepted_by=people["dag"])
+def arrive(unit: Unit, people: dict[str, User], *, on: str = "2026-04-20") -> None:
+    """The arrival walk: a photo of every view, handed over and accepted by name."""
+    for view, words in ConditionPhoto.VIEWS:
+        if view != "damage":
+            photo = card(words, f"Unit {unit.number}, arrival", people["dag"])
+            ConditionPhoto.objects.create(unit=unit, photo=photo, view=view, taken_by=people["dag"])
+    Unit.objects.filter(pk=unit.pk).update(
+        arrived_at=at(on), accepted_by=people["dag"], handed_over_by="Ilse Marrow"
+    )
 
 
 def prepare(unit: Unit, people: dict[str, User], *, days_later: int = 0) -> None:
