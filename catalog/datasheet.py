@@ -78,12 +78,11 @@ def rows_of(
 
 
 def words_of(values: Values, columns: Sequence[Column]) -> str:
-    """One row of a table in words: the figures that are known."""
-    known = (column for column in columns[2:] if values.get(column.field) not in (None, ""))
-    return (
-        ", ".join(f"{c.words.lower()} {c.show(values[c.field]).lower()}" for c in known)
-        or "no figures"
-    )
+    """One row of a table in words: what is known of it."""
+    known = [column for column in columns[2:] if values.get(column.field) not in (None, "")]
+    figures = [f"{c.words.lower()} {c.show(values[c.field])}" for c in known if c.is_figure]
+    words = [c.show(values[c.field]).lower() for c in known if not c.is_figure]
+    return ", ".join(figures + words)
 
 
 def draw_name(key: Key) -> str:

@@ -1,6 +1,7 @@
 import pytest
 
 from catalog.columns import BY_NAME, COLUMNS, DRAWS, FACTS, LIMITS, Of, columns_of
+from catalog.forms import SECTIONS
 from catalog.models import CurrentDraw, PartRevision, RatingLimit
 
 MODELS = {Of.FACT: PartRevision, Of.DRAW: CurrentDraw, Of.LIMIT: RatingLimit}
@@ -48,3 +49,8 @@ def test_limits_of_columns_fit_their_database_column():
         factor = getattr(column.read.unit, "factor", 1)
         room = {"PositiveSmallIntegerField": 32_767, "PositiveIntegerField": 2_147_483_647}
         assert most * factor <= room.get(field.get_internal_type(), 10**9)
+
+
+def test_every_fact_has_its_place_on_the_page():
+    placed = [name for _, names in SECTIONS for name in names]
+    assert sorted(placed) == sorted(column.field for column in FACTS)

@@ -53,7 +53,8 @@ def test_added_and_removed_rows_are_told_whole():
     new = replace(old, draws={})
     gone = changes(old, new)
     assert [change.what for change in gone] == ["Current, on red"]
-    assert "average 0.9 a" in gone[0].old and gone[0].new == ""
+    assert gone[0].old == "average 0.9 A, peak 1.8 A, constant current"
+    assert gone[0].new == ""
     assert changes(new, old)[0].new == gone[0].old
 
 
