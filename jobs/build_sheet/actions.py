@@ -9,8 +9,15 @@ from django.contrib.auth.models import User
 from django.db import models, transaction
 from django.utils import timezone
 
+from catalog.models import Part
 from jobs.audit.record import display_name, record
-from jobs.build_sheet.models import AcceptedFinding, DesignRevision
+from jobs.build_sheet.models import (
+    AcceptedFinding,
+    Circuit,
+    DesignRevision,
+    ModeDuty,
+    OperatingMode,
+)
 from jobs.build_sheet.review import Review, review
 from jobs.electrical.design_json import to_json
 from jobs.intake.models import Job, Requirement
@@ -87,6 +94,39 @@ def accept_finding(*, job: Job, rule: str, subject: str, reason: str, by: User) 
         sentence=f"Accepted finding {rule} on {subject}: {reason}",
     )
     return accepted
+
+
+@transaction.atomic
+def set_duties(*, mode: OperatingMode, duties: list[tuple[Circuit, int]], by: User) -> None:
+    """Say which circuits are on in a mode, each with its share in thousandths."""
+    mode.duties.all().delete()
+    ModeDuty.objects.bulk_create(
+        ModeDuty(mode=mode, circuit=circuit, permille=permille) for circuit, permille in duties
+    )
+    record(
+        by=by,
+        verb="changed",
+        subject=mode,
+        job=mode.job.number,
+        sentence=f"Changed the duty of mode {mode.name}.",
+    )
+
+
+@transaction.atomic
+def take_revision(*, job: Job, part: Part, by: User) -> int:
+    """Put the part's current revision on every line of the job that has an older one."""
+    lines = job.lines.filter(part__part=part).exclude(part=part.current)
+    refs = list(lines.values_list("ref", flat=True))
+    count = lines.update(part=part.current, version=models.F("version") + 1)
+    if count:
+        record(
+            by=by,
+            verb="changed",
+            subject=job,
+            job=job.number,
+            sentence=f"Took {part.current} onto {', '.join(refs)}.",
+        )
+    return count
 
 
 @transaction.atomic

@@ -41,6 +41,32 @@ class ConductorForm(JobForm):
         return length
 
 
+class CellForm(ConductorForm):
+    """The four cells of the schedule that are changed in place."""
+
+    bundle_count = None
+
+    class Meta:
+        model = Circuit
+        fields = ("device_ma", "awg", "insulation_c", "length_mm")
+
+    def __init__(self, *args: Any, where: str = "", **kwargs: Any) -> None:
+        """`where` is the row's address: a changed cell asks there what the change would do."""
+        super().__init__(*args, **kwargs)
+        key, ref = self.instance.pk, self.instance.ref
+        for field in self.fields.values():
+            field.widget.attrs |= {
+                "form": f"edit-{key}",
+                "aria-label": f"{field.label} of {ref}",
+                "hx-post": where,
+                "hx-trigger": "change",
+                "hx-include": f"[form='edit-{key}']",
+                "hx-vals": '{"preview": "1"}',
+                "hx-target": f"#effect-{key}",
+            }
+        self.fields["length_mm"].widget.attrs["autofocus"] = True
+
+
 class FeedForm(ConductorForm):
     source_distance_mm = QuantityField(
         INCH, label="Conductor from supply to device", most=2400, required=False

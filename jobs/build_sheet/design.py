@@ -46,7 +46,7 @@ def design_from(rows: Rows, job: Job, *, unit: Unit | None) -> e.Design:
         supplies=tuple(_supply(row) for row in rows.supplies),
         feeds=tuple(_feed(row) for row in rows.feeds),
         nodes=tuple(_node(row) for row in rows.nodes),
-        circuits=tuple(_circuit(row) for row in rows.circuits),
+        circuits=tuple(circuit_of(row) for row in rows.circuits),
         modes=tuple(_mode(row, rows.duties.get(row.pk, []), refs) for row in rows.modes),
         ac=ac_side_of(job),
     )
@@ -138,7 +138,7 @@ def _span(label: str) -> tuple[str, ...]:
     return (label,)
 
 
-def _circuit(row: Circuit) -> e.Circuit:
+def circuit_of(row: Circuit) -> e.Circuit:
     return e.Circuit(
         **_conductor(row),  # type: ignore[arg-type]
         feed=row.feed.ref,
@@ -152,11 +152,11 @@ def _circuit(row: Circuit) -> e.Circuit:
         through_average_a=row.through_average_ma / 1000,
         through_peak_a=row.through_peak_ma / 1000,
         label=row.label or row.ref,
-        loads=tuple(_load(load) for load in row.loads.all()),
+        loads=tuple(load_of(load) for load in row.loads.all()),
     )
 
 
-def _load(row: CircuitLoad) -> e.Load:
+def load_of(row: CircuitLoad) -> e.Load:
     part = row.line.part
     draws = [draw for draw in part.draws.all() if draw.function == row.function]
     average, peak = _worst(draws, "average_ma"), _worst(draws, "peak_ma")

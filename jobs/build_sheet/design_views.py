@@ -1,15 +1,14 @@
 """Design pages: circuits with their findings, modes, weight, kept revisions and their release."""
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST, require_safe
 
 from config.access import DESIGNER, MANAGER, any_role, role_required
-from jobs.audit.record import record
 from jobs.build_sheet import actions, balances, design_forms
-from jobs.build_sheet.models import DesignRevision, ModeDuty, OperatingMode
+from jobs.build_sheet.effects import effect_of
+from jobs.build_sheet.models import DesignRevision, OperatingMode
 from jobs.build_sheet.review import review
 from jobs.build_sheet.views import job_or_404, page
 from jobs.build_sheet.weights import SUBJECTS
@@ -27,6 +26,7 @@ def circuit_list(request: HttpRequest, number: str) -> HttpResponse:
         "supplies": job.supplies.all(),
         "nodes": job.nodes.select_related("feed", "line"),
         "revisions": job.design_revisions.order_by("-number"),
+        "applied": job.applied_changes.all()[:20],
     }
     return page(request, job, "circuit_list", **context)
 
@@ -88,22 +88,16 @@ def mode_duty(request: HttpRequest, number: str, key: str) -> HttpResponse:
     mode = get_object_or_404(OperatingMode, job=job, key=key)
     circuits = list(job.circuits.all())
     form = design_forms.DutyForm(request.POST or None, circuits=circuits, mode=mode)
-    if request.method == "POST" and form.is_valid():
-        with transaction.atomic():
-            mode.duties.all().delete()
-            ModeDuty.objects.bulk_create(
-                ModeDuty(mode=mode, circuit=circuit, permille=permille)
-                for circuit, permille in form.duties()
-            )
-            record(
-                by=request.user,
-                verb="changed",
-                subject=mode,
-                job=number,
-                sentence=f"Changed the duty of mode {mode.name}.",
-            )
-        return redirect("jobs:mode_list", number)
     context = {"mode": mode, "form": form}
+    if request.method == "POST" and form.is_valid():
+
+        def save() -> None:
+            actions.set_duties(mode=mode, duties=form.duties(), by=request.user)
+
+        if "preview" not in request.POST:
+            save()
+            return redirect("jobs:mode_list", number)
+        context |= {"changes": effect_of(job, save), "previewed": True}
     status = 422 if form.errors else 200
     return page(request, job, "mode_duty", status=status, **context)
 

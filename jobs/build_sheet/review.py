@@ -4,6 +4,8 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
 
+from django.utils.text import slugify
+
 from jobs.build_sheet.design import design_from
 from jobs.build_sheet.models import AcceptedFinding, Circuit, Feed
 from jobs.build_sheet.rows import rows_of
@@ -22,6 +24,11 @@ class Judged:
 
     finding: Finding
     accepted: AcceptedFinding | None
+
+    @property
+    def key(self) -> str:
+        """Names the finding on a page: one rule says one thing about one subject."""
+        return slugify(f"{self.finding.rule} {self.finding.subject}")
 
     @property
     def blocks(self) -> bool:
@@ -46,6 +53,10 @@ class RunRow:
     @property
     def status(self) -> str:
         return worst([each.finding for each in self.judged])
+
+    @property
+    def problems(self) -> list[Judged]:
+        return [each for each in self.judged if each.finding.severity != Severity.PASS]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -100,9 +111,10 @@ def review(job: Job, *, unit: Unit | None = None) -> Review:
     by_subject: dict[str, list[Judged]] = defaultdict(list)
     for each in judged:
         by_subject[each.finding.subject].append(each)
-    feeds = [_row(case, feed, by_subject[f"feed {feed.ref}"], None) for feed in rows.feeds]
+    feeds = [run_row(case, feed, by_subject[f"feed {feed.ref}"], None) for feed in rows.feeds]
     circuits = [
-        _row(case, circuit, by_subject[circuit.ref], circuit.feed.ref) for circuit in rows.circuits
+        run_row(case, circuit, by_subject[circuit.ref], circuit.feed.ref)
+        for circuit in rows.circuits
     ]
     return Review(design=design, judged=judged, feeds=feeds, circuits=circuits)
 
@@ -113,7 +125,7 @@ def _drop(run: Run) -> float | None:
     return run.loop_ohm * run.peak_a
 
 
-def _row(
+def run_row(
     case: Case | None,
     item: Feed | Circuit,
     judged: list[Judged],

@@ -3,11 +3,14 @@
 from django.urls import path
 
 from jobs.build_sheet import (
+    cell_views,
     design_views,
     logic_views,
+    part_views,
     picture_views,
     row_views,
     rule_views,
+    sizing_views,
     trace_views,
     views,
 )
@@ -18,6 +21,14 @@ REVISION = JOB + "design/<int:revision>/"
 urlpatterns = [
     path(JOB + "build/", views.build_sheet, name="build_sheet"),
     path(JOB + "circuits/", design_views.circuit_list, name="circuit_list"),
+    path(JOB + "circuits/<int:row_id>/row/", cell_views.circuit_row, name="circuit_row"),
+    path(JOB + "circuits/<int:row_id>/sizing/", sizing_views.circuit_sizing, name="circuit_sizing"),
+    path(
+        JOB + "circuits/<int:row_id>/sizing/apply/", sizing_views.sizing_apply, name="sizing_apply"
+    ),
+    path(
+        JOB + "circuits/sizing/<int:change_id>/undo/", sizing_views.sizing_undo, name="sizing_undo"
+    ),
     path(JOB + "circuits/accept/", design_views.finding_accept, name="finding_accept"),
     path(JOB + "single-line/", picture_views.single_line, name="single_line"),
     path(JOB + "zones/", picture_views.zone_plan, name="zone_plan"),
@@ -27,6 +38,8 @@ urlpatterns = [
     path(JOB + "rules/", rule_views.rule_set, name="rule_set"),
     path(JOB + "rules/choose/", rule_views.rule_set_choose, name="rule_set_choose"),
     path(JOB + "ac/", rule_views.ac_side, name="ac_side"),
+    path("parts/<str:code>/jobs/", part_views.part_effect, name="part_effect"),
+    path("parts/<str:code>/jobs/<str:number>/take/", part_views.part_take, name="part_take"),
     path(JOB + "modes/", design_views.mode_list, name="mode_list"),
     path(JOB + "modes/<slug:key>/duty/", design_views.mode_duty, name="mode_duty"),
     path(JOB + "logic/", logic_views.logic_list, name="logic_list"),

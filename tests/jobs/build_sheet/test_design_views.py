@@ -100,3 +100,18 @@ def test_design_keep_and_release_show_what_changed(client, designer, manager):
 def test_design_revision_unknown_number_is_not_found(client, designer):
     client.force_login(designer)
     assert client.get(url("design_revision", make_job(), 9)).status_code == 404
+
+
+def test_mode_duty_shows_what_it_changes_before_saving(client, designer):
+    job = make_wired_job()
+    mode = OperatingMode.objects.create(
+        job=job, key="night", name="Night", source="idle", chassis_base_ma=200_000
+    )
+    circuit = job.circuits.get()
+    client.force_login(designer)
+    where = reverse("jobs:mode_duty", args=[job.number, "night"])
+    data = {f"c{circuit.pk}": "100", "preview": "1"}
+    page = client.post(where, data).content.decode()
+    assert "What this changes" in page
+    assert "Vanishes" in page  # the circuit was on in no mode
+    assert not mode.duties.exists()

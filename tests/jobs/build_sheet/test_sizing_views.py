@@ -1,0 +1,106 @@
+import pytest
+from django.urls import reverse
+
+from jobs.build_sheet.sizing import suggestions_of
+from jobs.models import AppliedChange, AuditEvent, Circuit, ModeDuty, OperatingMode
+from tests.factories import make_job, make_wired_job
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def failing(shop):
+    """7.2 A over 52 ft of 14 AWG: more than 10 % is lost."""
+    return make_wired_job(awg="14", length_mm=16_000)
+
+
+def where(name, job, row):
+    return reverse(f"jobs:{name}", args=[job.number, row.pk])
+
+
+def apply(client, job, kind):
+    row = job.circuits.get(ref="A-01")
+    chosen = next(each for each in suggestions_of(job, "A-01") if each.suggestion.kind == kind)
+    data = {"kind": str(chosen.suggestion.kind), "sentence": chosen.suggestion.sentence}
+    return client.post(reverse("jobs:sizing_apply", args=[job.number, row.pk]), data), chosen
+
+
+def undo(client, job):
+    change = AppliedChange.objects.filter(job=job).first()
+    return client.post(reverse("jobs:sizing_undo", args=[job.number, change.pk]), follow=True)
+
+
+def state(job):
+    return [
+        (c.ref, c.awg, c.device_ma, float(c.length_mm), sorted(c.loads.values_list("quantity")))
+        for c in job.circuits.order_by("ref")
+    ]
+
+
+def test_circuit_sizing_shows_copper_and_price(client, designer, failing, shop):
+    shop.copper_cents_per_kg = 2_000
+    shop.save()
+    client.force_login(designer)
+    row = failing.circuits.get()
+    page = client.get(
+        reverse("jobs:circuit_sizing", args=[failing.number, row.pk])
+    ).content.decode()
+    found = suggestions_of(failing, "A-01")
+    assert {str(each.suggestion.kind) for each in found} >= {"gauge", "shorter run"}
+    gauge = next(each for each in found if each.suggestion.kind == "gauge")
+    assert gauge.cents == round(2_000 * gauge.suggestion.copper_kg) > 0
+    assert f"+${gauge.cents / 100:.2f}" in page
+    assert "Vanishes" in page
+
+
+@pytest.mark.parametrize("kind", ["gauge", "shorter run", "split"])
+def test_a_suggestion_is_applied_makes_it_pass_and_is_undone(client, designer, failing, kind):
+    mode = OperatingMode.objects.create(job=failing, key="on", name="On", source="idle")
+    ModeDuty.objects.create(mode=mode, circuit=failing.circuits.get(), permille=500)
+    before = state(failing)
+    client.force_login(designer)
+    response, _ = apply(client, failing, kind)
+    assert response.url == reverse("jobs:circuit_list", args=[failing.number])
+    assert state(failing) != before
+    assert suggestions_of(failing, "A-01") == []
+    if kind == "split":
+        assert ModeDuty.objects.filter(circuit__ref="A-01b", permille=500).exists()
+    assert "Undone" in undo(client, failing).content.decode()
+    assert state(failing) == before
+    assert "undone already" in undo(client, failing).content.decode()
+    verbs = AuditEvent.objects.filter(job=failing.number).values_list("verb", flat=True)
+    assert sorted(verbs) == ["applied", "undid"]
+
+
+def test_a_suggestion_applied_twice_changes_once(client, designer, failing):
+    row = failing.circuits.get()
+    client.force_login(designer)
+    _, chosen = apply(client, failing, "gauge")
+    once = state(failing)
+    data = {"kind": "gauge", "sentence": chosen.suggestion.sentence}
+    address = where("sizing_apply", failing, row)
+    assert "no longer what makes" in client.post(address, data, follow=True).content.decode()
+    assert state(failing) == once
+
+
+def test_undo_leaves_what_somebody_changed_since(client, designer, failing):
+    client.force_login(designer)
+    apply(client, failing, "gauge")
+    Circuit.objects.filter(job=failing).update(awg="8")
+    assert "was changed since" in undo(client, failing).content.decode()
+    assert failing.circuits.get().awg == "8"
+    assert AppliedChange.objects.get().undone_at is None
+
+
+def test_sizing_is_shown_to_all_and_applied_by_designers(client, technician, failing):
+    row = failing.circuits.get()
+    client.force_login(technician)
+    assert (
+        client.get(reverse("jobs:circuit_sizing", args=[failing.number, row.pk])).status_code == 200
+    )
+    where = reverse("jobs:sizing_apply", args=[failing.number, row.pk])
+    assert client.post(where).status_code == 403
+    assert (
+        client.get(reverse("jobs:circuit_sizing", args=[make_job().number, row.pk])).status_code
+        == 404
+    )
