@@ -3,6 +3,7 @@
 from dataclasses import asdict
 from typing import Any
 
+from inspections.handover.drawings import axle_drawings, energy_drawings
 from inspections.handover.facts import Section, day, section
 from jobs.build_sheet.logic import proofs_of, rule_sentences
 from jobs.build_sheet.review import Review, RunRow
@@ -169,7 +170,8 @@ def energy(job: Job, found: Review) -> Section:
         }
         for mode in job.modes.all()
     ]
-    return section("energy", "Load analysis", "energy", modes=modes)
+    drawings = energy_drawings(found)
+    return section("energy", "Load analysis", "energy", modes=modes, drawings=drawings)
 
 
 def _finding(judged: Any) -> dict[str, Any]:
@@ -210,6 +212,7 @@ def weights(unit: Unit, found: Review) -> Section:
         "Weights",
         "weights",
         findings=findings,
+        drawings=axle_drawings(unit),
         lines=lines,
         load=load,
         received=received,

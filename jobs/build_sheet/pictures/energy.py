@@ -42,7 +42,7 @@ def energy(bars: list[ModeBar]) -> Picture | None:
     """One bar for each mode, in their order; None without modes."""
     if not bars:
         return None
-    most = max(max(bar.total_a, bar.limit_a or 0.0) for bar in bars) or 1.0
+    most = max(1.0, *(max(bar.total_a, bar.limit_a or 0.0) for bar in bars))
     scale = (RIGHT - LEFT) / most
     shapes = _legend()
     for place, bar in enumerate(bars):
@@ -53,7 +53,7 @@ def energy(bars: list[ModeBar]) -> Picture | None:
         key="energy",
         title="Demand against supply in each mode",
         words=(
-            f"{len(bars)} bars, one a mode, made of chassis, allowance, circuits and inverter. "
+            f"One bar a mode, {len(bars)} in all, made of chassis, allowance, circuits and inverter. "
             f"{says} The table has the same data."
         ),
         width=WIDTH,

@@ -101,7 +101,7 @@ class Text:
 
     @property
     def box(self) -> Box:
-        width = text_width(self.words, size=self.size, mono="mono" in self.look)
+        width = text_width(self.words, size=self.size, mono=self.look == "code")
         left = {"start": self.x, "middle": self.x - width / 2, "end": self.x - width}[self.anchor]
         top = self.y - ASCENT * self.size
         return Box(x=left, y=top, width=width, height=(ASCENT + DESCENT) * self.size)

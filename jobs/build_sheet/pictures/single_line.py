@@ -139,9 +139,9 @@ def _circuit(circuit: CircuitPart, *, y: float) -> list[Shape]:
     end, room = REF_X - 12, WIDTH - MARK_WIDTH - 8 - NAME_X
     slot = shorten(circuit.slot, DEVICE_X - slot_x - 4, size=13, mono=True)
     shapes: list[Shape] = [
-        Text(x=slot_x, y=y - 7, words=slot, size=13, look="mono"),
+        Text(x=slot_x, y=y - 7, words=slot, size=13, look="code"),
         Line(points=((end - 7, y - 5), (end, y), (end - 7, y + 5))),
-        Text(x=REF_X, y=y - 3, words=shorten(circuit.ref, 78, size=14, mono=True), look="mono"),
+        Text(x=REF_X, y=y - 3, words=shorten(circuit.ref, 78, size=14, mono=True), look="code"),
         strong(NAME_X, y - 3, circuit.name, room),
         cell(NAME_X, y + 13, circuit.current, room, quiet=True),
         *mark(circuit.state, right=WIDTH - 2, y=y),

@@ -66,7 +66,7 @@ def supply_box(supply: SupplyPart, *, top: float, width: float, height: float) -
     lines = wrap(supply.name, room, size=13, most=2)
     shapes: list[Shape] = [
         Box(x=1, y=top, width=width - 1, height=height),
-        Text(x=8, y=top + 18, words=shorten(supply.ref, room, size=14, mono=True), look="mono"),
+        Text(x=8, y=top + 18, words=shorten(supply.ref, room, size=14, mono=True), look="code"),
     ]
     for number, words in enumerate([*lines, shorten(supply.detail, room, size=13)]):
         look = "quiet" if number == len(lines) else "plain"

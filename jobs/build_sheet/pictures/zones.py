@@ -142,7 +142,7 @@ def _label(place: Placed, scale: Scale, taken: list[Box]) -> list[Shape]:
         x=box.x, y=box.y, width=width, height=LABEL_HEIGHT, look=f"label level-{level}",
         radius=11 if level == "out" else 0,
     )  # fmt: skip
-    return [*lead, label, Text(x=centre[0], y=centre[1] + 5, words=words, size=13, look="mono",
+    return [*lead, label, Text(x=centre[0], y=centre[1] + 5, words=words, size=13, look="code",
                                anchor="middle")]  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from inspections.handover.contents import gather
 from inspections.handover.drawings import single_line
 from jobs.build_sheet.review import review
 from jobs.documents.sections import make, section_of
-from jobs.models import Circuit
+from jobs.models import Circuit, OperatingMode
 from tests.factories import make_job, make_unit, make_wired_job
 from tests.papers import page_texts
 
@@ -57,3 +57,24 @@ def test_single_line_of_40_circuits_prints_one_drawing_a_landscape_sheet():
     texts = ["".join(text.split()) for text in page_texts(made)]
     assert len(texts) == 3
     assert "A-01" in texts[0] and "A-16" in texts[1] and "A-40" in texts[2]
+
+
+def test_energy_and_axle_drawings_stand_in_their_sections(shop):
+    job = make_wired_job()
+    unit = make_unit(
+        job=job, number="SR-4", wheelbase_mm=3759, received_front_g=1_500_000,
+        received_rear_g=1_200_000,
+    )  # fmt: skip
+    OperatingMode.objects.create(job=job, key="respond", name="Respond", source="idle")
+    sections = {one["key"]: one["data"] for one in gather(unit, revision=1).sections}
+    assert "One bar a mode, 1 in all" in sections["energy"]["drawings"][0]["alt"]
+    assert "Respond" in sections["energy"]["drawings"][0]["svg"]
+    assert "Front 3,3" in sections["weights"]["drawings"][0]["alt"]
+
+
+def test_energy_and_axle_drawings_are_left_out_while_data_are_missing(shop):
+    sections = {
+        one["key"]: one["data"]
+        for one in gather(make_unit(job=make_job(), number="SR-4"), revision=1).sections
+    }
+    assert sections["energy"]["drawings"] == sections["weights"]["drawings"] == []
