@@ -1,7 +1,7 @@
 """The one door from rows to the electrical calculation: a fixed number of queries in, a frozen
 design out. Rows keep mA, mm and mV; the calculation wants A, m and V."""
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from decimal import Decimal
 
 from catalog.models import CurrentDraw, RatingLimit
@@ -159,13 +159,16 @@ def circuit_of(row: Circuit) -> e.Circuit:
 def load_of(row: CircuitLoad) -> e.Load:
     part = row.line.part
     draws = [draw for draw in part.draws.all() if draw.function == row.function]
-    average, peak = _worst(draws, "average_ma"), _worst(draws, "peak_ma")
+    average, peak = (
+        _worst(draws, "average_ma", all_known=True),
+        _worst(draws, "peak_ma", all_known=True),
+    )
     return e.Load(
         ref=row.line.ref,
         name=part.description,
         place=row.line.access or row.line.get_zone_display(),
         quantity=row.quantity,
-        model=e.LoadModel(draws[0].load_model) if draws else e.LoadModel.CURRENT,
+        model=_model(draws),
         average_a=_milli(average),
         peak_a=_milli(peak),
         standby_a=_micro(_worst(draws, "standby_ua")),
@@ -176,11 +179,23 @@ def load_of(row: CircuitLoad) -> e.Load:
     )
 
 
-def _worst(draws: Iterable[CurrentDraw], field: str) -> int | None:
-    """The largest value over the colours of one function: a head shows one colour at a time."""
+def _worst(draws: Sequence[CurrentDraw], field: str, *, all_known: bool = False) -> int | None:
+    """The largest value over the colours of one function: a head shows one colour at a time.
+
+    With `all_known`, one colour without a value makes the answer unknown: it could be the largest.
+    """
     values = [getattr(draw, field) for draw in draws]
     known = [value for value in values if value is not None]
-    return max(known) if known else None
+    if not known or (all_known and len(known) < len(values)):
+        return None
+    return max(known)
+
+
+def _model(draws: Sequence[CurrentDraw]) -> e.LoadModel:
+    """How the load answers a lower voltage; of several colours the hardest on the supply."""
+    models = {draw.load_model for draw in draws}
+    order = (e.LoadModel.POWER, e.LoadModel.CURRENT, e.LoadModel.RESISTANCE)
+    return next((model for model in order if model in models), e.LoadModel.CURRENT)
 
 
 def _mode(row: OperatingMode, duties: list[tuple[int, int]], refs: dict[int, str]) -> e.Mode:

@@ -80,7 +80,12 @@ class LineForm(JobForm):
         self.revision = PartRevision.objects.filter(current_of__code__iexact=code).first()
         if self.revision is None:
             raise forms.ValidationError(f"Part code {code} is not in the catalog.")
+        if self.revision.part.retired and self.revision.part_id != self._old_part():
+            raise forms.ValidationError(f"Part {code} is retired; choose its replacement.")
         return code
+
+    def _old_part(self) -> int | None:
+        return self.instance.part.part_id if self.instance.part_id else None
 
     def save(self, commit: bool = True) -> BuildLine:
         line = self.instance

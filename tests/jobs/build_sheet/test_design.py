@@ -34,6 +34,32 @@ def test_design_of_takes_the_worst_colour_of_a_function():
     assert (load.average_a, load.peak_a) == (1.1, 1.8)
 
 
+def test_design_of_takes_no_known_colour_for_an_unknown_one():
+    job = make_wired_job()
+    part = make_part(
+        draws=[
+            {"average_ma": 900, "peak_ma": 1_800, "colour": "red"},
+            {"average_ma": None, "peak_ma": None, "colour": "white"},
+        ]
+    )
+    job.lines.update(part=part.current)
+    (load,) = design_of(job).circuits[0].loads
+    assert (load.average_a, load.peak_a) == (None, None)
+
+
+def test_design_of_takes_the_load_model_that_is_hardest_on_the_supply():
+    job = make_wired_job()
+    part = make_part(
+        draws=[
+            {"average_ma": 900, "peak_ma": 1_800, "colour": "red", "load_model": "resistance"},
+            {"average_ma": 900, "peak_ma": 1_800, "colour": "white", "load_model": "power"},
+        ]
+    )
+    job.lines.update(part=part.current)
+    (load,) = design_of(job).circuits[0].loads
+    assert load.model == "power"
+
+
 def test_design_of_keeps_missing_ratings_missing():
     job = make_wired_job(device_ma=None, length_mm=None, awg="")
     (circuit,) = design_of(job).circuits

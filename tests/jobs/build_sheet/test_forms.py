@@ -4,7 +4,7 @@ from catalog.models import PartRevision
 from jobs.build_sheet.circuit_forms import CircuitForm, FeedForm
 from jobs.build_sheet.forms import LineForm
 from jobs.build_sheet.mode_forms import ModeForm
-from tests.factories import make_job, make_wired_job
+from tests.factories import make_job, make_part, make_wired_job
 
 pytestmark = pytest.mark.django_db
 
@@ -64,6 +64,15 @@ def test_feed_form_offers_only_this_jobs_supplies():
 def test_line_form_names_a_part_code_that_is_not_in_the_catalog():
     form = LineForm({"ref": "L09", "part_code": "NOPE", "quantity": "1"}, job=make_job())
     assert "Part code NOPE is not in the catalog" in str(form.errors["part_code"])
+
+
+def test_line_form_refuses_a_retired_part_for_a_new_line():
+    part = make_part()
+    part.retired, part.retired_by = True, "Mona Ash"
+    part.retired_at = part.current.created_at
+    part.save()
+    form = LineForm({"ref": "L09", "part_code": part.code, "quantity": "1"}, job=make_job())
+    assert "is retired; choose its replacement" in str(form.errors["part_code"])
 
 
 def test_line_form_keeps_the_old_datasheet_when_only_the_place_changes():
