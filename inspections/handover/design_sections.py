@@ -3,7 +3,7 @@
 from dataclasses import asdict
 from typing import Any
 
-from inspections.handover.drawings import axle_drawings, energy_drawings
+from inspections.handover.drawings import axle_loads, demand
 from inspections.handover.facts import Section, day, section
 from jobs.build_sheet.logic import proofs_of, rule_sentences
 from jobs.build_sheet.review import Review, RunRow
@@ -170,8 +170,7 @@ def energy(job: Job, found: Review) -> Section:
         }
         for mode in job.modes.all()
     ]
-    drawings = energy_drawings(found)
-    return section("energy", "Load analysis", "energy", modes=modes, drawings=drawings)
+    return section("energy", "Load analysis", "energy", modes=modes, **demand(found))
 
 
 def _finding(judged: Any) -> dict[str, Any]:
@@ -212,7 +211,7 @@ def weights(unit: Unit, found: Review) -> Section:
         "Weights",
         "weights",
         findings=findings,
-        drawings=axle_drawings(unit),
+        **axle_loads(unit),
         lines=lines,
         load=load,
         received=received,

@@ -1,5 +1,7 @@
 """Packet sections that are drawings."""
 
+from typing import Any
+
 from django.template.loader import render_to_string
 
 from inspections.handover.facts import Section, section
@@ -8,6 +10,7 @@ from jobs.build_sheet.diagrams import single_line as diagrams_of
 from jobs.build_sheet.pictures.shapes import Picture
 from jobs.build_sheet.review import Review
 from jobs.models import Job, Unit
+from jobs.templatetags.units import ampere
 
 PICTURE = "jobs/build_sheet/svg/picture.svg"
 
@@ -34,13 +37,32 @@ def drawing(picture: Picture) -> dict[str, str]:
     return {"svg": svg, "alt": f"{picture.title}. {picture.words}"}
 
 
-def energy_drawings(found: Review) -> list[dict[str, str]]:
-    """Demand against supply; nothing without modes."""
-    picture = energy_picture(mode_rows(found))
-    return [drawing(picture)] if picture else []
+def demand(found: Review) -> dict[str, Any]:
+    """Demand against supply as drawing and table; both empty without modes."""
+    bars = mode_rows(found)
+    picture = energy_picture(bars)
+    table = [
+        [
+            row.bar.name,
+            *(ampere(amps) for amps in (*row.bar.amps, row.bar.total_a)),
+            "–" if row.bar.limit_a is None else ampere(row.bar.limit_a),
+        ]
+        for row in bars
+    ]
+    return {"drawings": [drawing(picture)] if picture else [], "table": table}
 
 
-def axle_drawings(unit: Unit) -> list[dict[str, str]]:
-    """Axle loads against their ratings; nothing while weights are missing."""
-    picture = axle_picture(axle_rows(unit.job, unit))
-    return [drawing(picture)] if picture else []
+def axle_loads(unit: Unit) -> dict[str, Any]:
+    """Axle loads as drawing and table; both empty while weights are missing."""
+    rows = axle_rows(unit.job, unit)
+    picture = axle_picture(rows)
+    table = [
+        [
+            axle.name,
+            *(f"{lb:,.0f} lb" for lb in (axle.received_lb, axle.added_lb, axle.carried_lb)),
+            f"{axle.total_lb:,.0f} lb",
+            axle.of_rating,
+        ]
+        for axle in rows or ()
+    ]
+    return {"drawings": [drawing(picture)] if picture else [], "table": table}

@@ -69,7 +69,9 @@ def test_energy_and_axle_drawings_stand_in_their_sections(shop):
     sections = {one["key"]: one["data"] for one in gather(unit, revision=1).sections}
     assert "One bar a mode, 1 in all" in sections["energy"]["drawings"][0]["alt"]
     assert "Respond" in sections["energy"]["drawings"][0]["svg"]
+    assert sections["energy"]["table"][0][0] == "Respond"
     assert "Front 3,3" in sections["weights"]["drawings"][0]["alt"]
+    assert [row[0] for row in sections["weights"]["table"]] == ["Front axle", "Rear axle"]
 
 
 def test_energy_and_axle_drawings_are_left_out_while_data_are_missing(shop):
