@@ -65,8 +65,8 @@ def test_killed_service_comes_back_without_its_old_children(
     old = running.service(word)
     children = old.children(recursive=True)
     kill(old)
-    wait_until(running.service_came_back(word, old), seconds=10, what=f"{word} runs again")
-    wait_until(running.answers, seconds=10, what="the web server answers")
+    wait_until(running.service_came_back(word, old), seconds=20, what=f"{word} runs again")
+    wait_until(running.answers, seconds=30, what="the web server answers")
     assert [child for child in children if is_alive(child)] == []
 
 
@@ -76,5 +76,5 @@ def test_killed_supervisor_takes_everything_along_and_starts_again(running: Runn
         assert len(running.processes()) == 8
         assert running.up is not None
         kill(running.up)
-        wait_until(lambda: running.processes() == [], seconds=3, what="0 orphans")
-        assert running.start() < 10
+        wait_until(lambda: running.processes() == [], seconds=5, what="0 orphans")
+        assert running.start() < 30

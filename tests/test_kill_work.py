@@ -120,7 +120,7 @@ def test_no_acknowledged_result_is_lost_when_the_web_is_killed(running: RunningS
         time.sleep(chance.uniform(0.3, 0.8))
         kill(running.service("gunicorn"))
         kills += 1
-        wait_until(running.answers, seconds=15, what="the web server answers")
+        wait_until(running.answers, seconds=30, what="the web server answers")
     for tapper in tappers:
         tapper.join(60)
     acknowledged = [one for tapper in tappers for one in tapper.acknowledged]
