@@ -28,7 +28,7 @@ def test_plan(logic: Logic) -> TestPlan:
             continue
         found = rows_of(book.model, decision, parts)
         note(book, decision, found)
-        items += [item(decision, row, parts) for row in found.rows]
+        items += [item(book, decision, row, parts) for row in found.rows]
     tour(book, items)
     show_heads(book)
     for decision in remembering:

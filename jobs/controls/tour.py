@@ -23,21 +23,28 @@ class Item:
 
     decision: Decision
     row: int
+    outcome: bool
+    proof_s: float
     parts: tuple[Component, ...]
     mask: int
     cares: int
 
-    @property
-    def outcome(self) -> bool:
-        return holds(self.decision.shape, self.row)
 
-
-def item(decision: Decision, row: int, parts: list[Component]) -> Item:
+def item(book: Book, decision: Decision, row: int, parts: list[Component]) -> Item:
     mask = cares = 0
     for part in parts:
         mask |= spelled(part.cone, 0, nearest(part.cone, part.states(row)))
         cares |= sum(1 << number for number in part.cone.order)
-    return Item(decision=decision, row=row, parts=tuple(parts), mask=mask, cares=cares)
+    outcome = holds(decision.shape, row)
+    return Item(
+        decision=decision,
+        row=row,
+        outcome=outcome,
+        proof_s=book.proof_s(decision, outcome),
+        parts=tuple(parts),
+        mask=mask,
+        cares=cares,
+    )
 
 
 def tour(book: Book, items: list[Item]) -> None:
@@ -49,7 +56,7 @@ def tour(book: Book, items: list[Item]) -> None:
         played = book.play(
             _settings(book, chosen, now),
             set(chosen.decision.rules),
-            at_least_s=book.proof_s(chosen.decision, chosen.outcome),
+            at_least_s=chosen.proof_s,
             may_restart=True,
         )
         shown = [chosen, *[each for each in _shown_too(book, left, played) if each is not chosen]]
@@ -71,16 +78,16 @@ def _shown_too(book: Book, left: list[Item], played: Played) -> list[Item]:
     """Items whose row is what is set now, their delays over."""
     point = Tables.at(book.model.circuit, book.runner.now())
     running = {timer.rule for timer in played.outcome.state.timers}
-    found = []
-    for each in left:
-        places = each.decision.places
-        if book.proof_s(each.decision, each.outcome) > played.wait_s:
-            continue
-        if running.isdisjoint(each.decision.rules) and all(
-            point.table(place.node) == each.row >> at & 1 for at, place in enumerate(places)
-        ):
-            found.append(each)
-    return found
+    return [
+        each
+        for each in left
+        if each.proof_s <= played.wait_s
+        and all(
+            point.table(place.node) == each.row >> at & 1
+            for at, place in enumerate(each.decision.places)
+        )
+        and running.isdisjoint(each.decision.rules)
+    ]
 
 
 def _assertion(book: Book, shown: Item, played: Played) -> Assertion:
