@@ -17,6 +17,8 @@ MEGABYTE = 1024 * 1024
 MOST_UNPACKED = 64 * MEGABYTE
 MOST_FILES = 500
 MOST_COLUMNS = 60
+# Of each sheet of a workbook with several.
+MOST_LINES = 20_000
 _EMPTY_ROW = (None,) * (MOST_COLUMNS + 1)
 
 
@@ -103,6 +105,24 @@ def xlsx_rows(name: str, content: bytes, notes: list[str]) -> Iterator[list[str]
         raise SheetError(
             f"{name} is damaged and was not read ({type(error).__name__}). "
             "Open it in a spreadsheet, save it again, or save it as CSV."
+        ) from error
+
+
+def xlsx_sheets(name: str, content: bytes) -> dict[str, list[list[str]]]:
+    """Every sheet of a workbook, by its title."""
+    _check_package(name, content)
+    try:
+        book = load_workbook(io.BytesIO(content), read_only=True, keep_links=False)
+        found = {}
+        for sheet in book.worksheets:
+            sheet.reset_dimensions()
+            rows = sheet.iter_rows(max_col=MOST_COLUMNS + 1, max_row=MOST_LINES, values_only=True)
+            found[sheet.title] = [[_text(cell) for cell in cells] for cells in rows]
+        return found
+    except Exception as error:
+        raise SheetError(
+            f"{name} is damaged and was not read ({type(error).__name__}). "
+            "Open it in a spreadsheet and save it again."
         ) from error
 
 

@@ -15,9 +15,27 @@ from django.conf import settings
 from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 
-from catalog.sheet_files import MOST_COLUMNS, SheetError, csv_rows, heading, megabytes, xlsx_rows
+from catalog.sheet_files import (
+    MOST_COLUMNS,
+    SheetError,
+    csv_rows,
+    heading,
+    megabytes,
+    xlsx_rows,
+    xlsx_sheets,
+)
 
-__all__ = ["Problem", "Row", "Sheet", "SheetError", "csv_lines", "read_sheet", "xlsx_bytes"]
+__all__ = [
+    "Problem",
+    "Row",
+    "Sheet",
+    "SheetError",
+    "csv_lines",
+    "read_sheet",
+    "read_workbook",
+    "workbook_bytes",
+    "xlsx_bytes",
+]
 
 MOST_ROWS = 40_000
 # Spreadsheets run cells that start like this; the apostrophe makes them text.
@@ -117,6 +135,14 @@ def _sheet(
     return Sheet(columns=columns, rows=found, problems=problems, notes=notes)
 
 
+def read_workbook(name: str, content: bytes) -> dict[str, list[list[str]]]:
+    """Every sheet of a workbook as rows of text, by its title. Raises SheetError."""
+    return {
+        title: [[_unescaped(cell) for cell in row] for row in rows]
+        for title, rows in xlsx_sheets(name, content).items()
+    }
+
+
 def _header(
     name: str, cells: list[str], known: Collection[str], needed: Collection[str]
 ) -> tuple[str, ...]:
@@ -198,12 +224,20 @@ def _printable(cell: Cell) -> Cell:
 
 
 def xlsx_bytes(title: str, columns: Iterable[str], rows: Iterable[Iterable[Cell]]) -> bytes:
+    return workbook_bytes([(title, columns, rows)])
+
+
+def workbook_bytes(
+    sheets: Iterable[tuple[str, Iterable[str], Iterable[Iterable[Cell]]]],
+) -> bytes:
+    """A workbook with a sheet for each title, column names first."""
     book = Workbook(write_only=True)
-    sheet = book.create_sheet(title)
-    sheet.freeze_panes = "B2"
-    sheet.append(list(columns))
-    for row in rows:
-        sheet.append([_printable(_escaped(cell)) for cell in row])
+    for title, columns, rows in sheets:
+        sheet = book.create_sheet(title)
+        sheet.freeze_panes = "B2"
+        sheet.append(list(columns))
+        for row in rows:
+            sheet.append([_printable(_escaped(cell)) for cell in row])
     target = io.BytesIO()
     book.save(target)
     return target.getvalue()

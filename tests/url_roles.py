@@ -91,6 +91,7 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "jobs:vin_check": EVERYBODY,
     # build sheet and design
     "jobs:ac_side": EVERYBODY,
+    "jobs:build_export": EVERYBODY,
     "jobs:build_sheet": EVERYBODY,
     "jobs:circuit_list": EVERYBODY,
     "jobs:circuit_row": only(MANAGER, DESIGNER),

@@ -53,7 +53,7 @@ def reached_by(part: Part, user: object) -> list[Reached]:
 @require_safe
 @any_role
 def part_effect(request: HttpRequest, code: str) -> HttpResponse:
-    """Every open job with this part: the revision of its lines, and what the current one changes."""
+    """Every open job with this part: its lines' revision, and what the current one changes."""
     part = get_object_or_404(Part.objects.select_related("current"), code=code)
     context = {
         "part": part,

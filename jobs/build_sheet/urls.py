@@ -14,12 +14,14 @@ from jobs.build_sheet import (
     trace_views,
     views,
 )
+from jobs.build_sheet.exchange import views as exchange_views
 
 JOB = "jobs/<str:number>/"
 REVISION = JOB + "design/<int:revision>/"
 
 urlpatterns = [
     path(JOB + "build/", views.build_sheet, name="build_sheet"),
+    path(JOB + "build.<str:ending>", exchange_views.build_export, name="build_export"),
     path(JOB + "circuits/", design_views.circuit_list, name="circuit_list"),
     path(JOB + "circuits/<int:row_id>/row/", cell_views.circuit_row, name="circuit_row"),
     path(JOB + "circuits/<int:row_id>/sizing/", sizing_views.circuit_sizing, name="circuit_sizing"),
