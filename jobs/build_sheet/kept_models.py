@@ -2,6 +2,7 @@
 
 from django.db import models
 
+from jobs.documents.models import Document
 from jobs.intake.models import Job
 
 
@@ -18,6 +19,10 @@ class DesignRevision(models.Model):
     design = models.JSONField()
     findings = models.JSONField()
     digest = models.CharField(max_length=64)
+    # The printed calculation, once somebody asked for it.
+    document = models.ForeignKey(
+        Document, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
 
     class Meta:
         ordering = ["number"]

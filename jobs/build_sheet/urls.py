@@ -3,6 +3,7 @@
 from django.urls import path
 
 from jobs.build_sheet import (
+    calculation_views,
     cell_views,
     design_views,
     logic_views,
@@ -49,6 +50,15 @@ urlpatterns = [
     path(JOB + "logic/<str:version>/", logic_views.logic_detail, name="logic_detail"),
     path(JOB + "weight/", design_views.weight_sheet, name="weight_sheet"),
     path(JOB + "design/keep/", design_views.design_keep, name="design_keep"),
+    path(
+        REVISION + "calculation/print/",
+        calculation_views.calculation_print,
+        name="calculation_print",
+    ),
+    path(
+        REVISION + "calculation/", calculation_views.calculation_status, name="calculation_status"
+    ),
+    path(REVISION + "calculation.pdf", calculation_views.calculation_pdf, name="calculation_pdf"),
     path(REVISION, design_views.design_revision, name="design_revision"),
     path(
         JOB + "design/<int:revision>/release/", design_views.design_release, name="design_release"

@@ -101,17 +101,17 @@ def drop_steps(
     feed = case.feed_runs[circuit.feed]
     peak = feed_peak_a(case, circuit)
     if not circuit.whole_feed and peak is not None and feed.loop_ohm is not None:
-        steps += _run_steps(case, feed, peak, "feed")
+        steps += run_steps(case, feed, peak, "feed")
     branch = case.circuit_runs[circuit.ref]
     if branch.peak_a is not None and branch.loop_ohm is not None:
-        steps += _run_steps(case, branch, branch.peak_a, "branch")
+        steps += run_steps(case, branch, branch.peak_a, "branch")
     steps.append(Step(symbol="V_total", formula="V_feed + V_branch", value=total_v, unit="V"))
     formula = f"100 x {number(total_v)} V / {number(supply_v)} V"
     steps.append(Step(symbol="drop", formula=formula, value=percent, unit="%"))
     return tuple(steps)
 
 
-def _run_steps(case: Case, run: Run, peak_a: float, name: str) -> list[Step]:
+def run_steps(case: Case, run: Run, peak_a: float, name: str) -> list[Step]:
     loop, length = run.loop_ohm or 0.0, run.conductor.length_m or 0.0
     factor = case.rules.resistance_factor
     feet = length / 0.3048

@@ -3,7 +3,7 @@
 from jobs.electrical.case import Case
 from jobs.electrical.design import Circuit, Mode
 from jobs.electrical.flow import Flow
-from jobs.electrical.rules.drop import drop_limit, fails_at_peak
+from jobs.electrical.rules.drop import drop_limit, fails_at_peak, run_steps
 from jobs.electrical.voltage_drop import percent_of
 from jobs.findings import Finding, Severity, Step, at_least, at_most, judged, number, undetermined
 
@@ -39,7 +39,7 @@ def voltage_at_load(case: Case, circuit: Circuit) -> list[Finding]:
         unit="V",
         fix="Use a thicker or shorter conductor, or a supply nearer to the load.",
         source=source,
-        steps=_steps(flow, volts),
+        steps=_steps(case, circuit, flow, volts),
     )
 
 
@@ -82,7 +82,7 @@ def drop_in_modes(case: Case, circuit: Circuit) -> list[Finding]:
         unit="%",
         fix="Use a thicker or shorter conductor.",
         source=limit.source,
-        steps=_steps(flow, flow.supply_v - drop),
+        steps=_steps(case, circuit, flow, flow.supply_v - drop),
     )
 
 
@@ -127,14 +127,26 @@ def _name(mode: Mode) -> str:
     return mode.name or mode.key
 
 
-def _steps(flow: Flow, volts: float) -> tuple[Step, ...]:
-    return (
-        Step(symbol="V_supply", formula="bus voltage of the mode", value=flow.supply_v, unit="V"),
-        Step(
-            symbol="V_load",
-            formula="network solved with every circuit of the mode at peak",
-            value=volts,
-            unit="V",
-            source="kirchhoff",
-        ),
-    )
+def _steps(case: Case, circuit: Circuit, flow: Flow, volts: float) -> tuple[Step, ...]:
+    """The solved voltages as sums that a person can redo: what each conductor loses in the mode."""
+    feed, mode = case.feeds[circuit.feed], _name(flow.mode)
+    formula = f"bus voltage in {mode}"
+    steps = [Step(symbol="V_supply", formula=formula, value=flow.supply_v, unit="V")]
+    start, lost = flow.source_v.get(feed.supply, flow.supply_v), ["V_source"]
+    formula = "V_supply" if start == flow.supply_v else "V_supply less what the source itself loses"
+    steps.append(Step(symbol="V_source", formula=formula, value=start, unit="V"))
+    panel = flow.feed_v.get(feed.ref, start)
+    for name, run, upper, lower in (
+        ("feed", case.feed_runs[feed.ref], start, panel),
+        ("branch", case.circuit_runs[circuit.ref], start if circuit.whole_feed else panel, volts),
+    ):
+        if not run.loop_ohm or (name == "feed" and circuit.whole_feed):
+            continue
+        amps = (upper - lower) / run.loop_ohm
+        formula = f"all that flows through it in {mode}, at peak"
+        steps.append(Step(symbol=f"I_{name}", formula=formula, value=amps, unit="A"))
+        steps += run_steps(case, run, amps, name)
+        lost.append(f"V_{name}")
+    formula = " - ".join(lost)
+    steps.append(Step(symbol="V_load", formula=formula, value=volts, unit="V", source="kirchhoff"))
+    return tuple(steps)
