@@ -1,6 +1,7 @@
 # make run       install what is missing, load the demo into an empty shop, serve it
 # make empty     the same with a shop of its own that holds nothing yet
 # make test      the one check command; CI runs it too
+# make bench     measures what the calculation promises, with its budgets beside it
 # make demo-job  the demo job from findings to packet, without a browser
 
 BIN := .venv/bin
@@ -11,7 +12,7 @@ READY := .venv/.installed
 PYTHON ?= $(shell for p in python3.11 python3.12 python3.13 python3 python; do \
 	"$$p" -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null && echo "$$p" && break; done)
 
-.PHONY: run empty test lint demo-job
+.PHONY: run empty test lint bench demo-job
 .DEFAULT_GOAL := run
 
 run: $(READY)
@@ -29,6 +30,10 @@ demo-job: $(READY)
 	@$(PY) -m config.needs pango
 	@$(PY) manage.py migrate --verbosity 0
 	@LOG_LEVEL=ERROR $(PY) manage.py demo_job
+
+bench: $(READY)
+	@$(PY) -m config.needs tests
+	@$(PY) -m tests.bench
 
 test: lint
 	$(PY) -m config.needs tests

@@ -1,14 +1,26 @@
 """The door from the rows of the 120 V side to the electrical calculation."""
 
-from jobs.build_sheet.models import AcBranch, AcSide, NeutralBond
+from typing import Any
+
+from jobs.build_sheet.models import AcSide
 from jobs.electrical import ac_design as e
 from jobs.intake.models import Job
+
+SIDE = (
+    "inverter_feed__ref", "inverter_w", "inverter_surge_w", "inverter_efficiency_percent",
+    "inverter_least_mv", "shore", "shore_ma", "charger", "charger_ma", "charger_efficiency_percent",
+)  # fmt: skip
+BRANCH = (
+    "ref", "name", "breaker_ma", "awg", "continuous_w", "other_w", "surge_w", "receptacles", "gfci",
+    "on_inverter", "on_shore",
+)  # fmt: skip
 
 
 def ac_side_of(job: Job) -> e.AcSide | None:
     """The job's 120 V side; None when nothing of it is entered."""
-    side = AcSide.objects.filter(job=job).select_related("inverter_feed").first()
-    branches, bonds = list(job.ac_branches.all()), list(job.neutral_bonds.all())
+    side = next(iter(AcSide.objects.filter(job=job).values_list(*SIDE, named=True)), None)
+    branches = list(job.ac_branches.values_list(*BRANCH, named=True))
+    bonds = list(job.neutral_bonds.values_list("name", "on_inverter", "on_shore"))
     if side is None and not branches and not bonds:
         return None
     return e.AcSide(
@@ -16,7 +28,10 @@ def ac_side_of(job: Job) -> e.AcSide | None:
         shore=_shore(side) if side else None,
         charger=_charger(side) if side else None,
         branches=tuple(_branch(row) for row in branches),
-        bonds=tuple(_bond(row) for row in bonds),
+        bonds=tuple(
+            e.NeutralBond(name=name, on_inverter=on_inverter, on_shore=on_shore)
+            for name, on_inverter, on_shore in bonds
+        ),
     )
 
 
@@ -28,11 +43,11 @@ def _watts(value: int | None) -> float | None:
     return None if value is None else float(value)
 
 
-def _inverter(row: AcSide) -> e.Inverter | None:
-    if row.inverter_feed is None:
+def _inverter(row: Any) -> e.Inverter | None:
+    if row.inverter_feed__ref is None:
         return None
     return e.Inverter(
-        feed=row.inverter_feed.ref,
+        feed=row.inverter_feed__ref,
         continuous_w=_watts(row.inverter_w),
         surge_w=_watts(row.inverter_surge_w),
         efficiency=row.inverter_efficiency_percent / 100,
@@ -40,18 +55,18 @@ def _inverter(row: AcSide) -> e.Inverter | None:
     )
 
 
-def _shore(row: AcSide) -> e.ShoreInlet | None:
+def _shore(row: Any) -> e.ShoreInlet | None:
     return e.ShoreInlet(rating_a=_kilo(row.shore_ma)) if row.shore else None
 
 
-def _charger(row: AcSide) -> e.Charger | None:
+def _charger(row: Any) -> e.Charger | None:
     if not row.charger:
         return None
     efficiency = row.charger_efficiency_percent / 100
     return e.Charger(output_a=_kilo(row.charger_ma), efficiency=efficiency)
 
 
-def _branch(row: AcBranch) -> e.AcBranch:
+def _branch(row: Any) -> e.AcBranch:
     return e.AcBranch(
         ref=row.ref,
         name=row.name,
@@ -65,7 +80,3 @@ def _branch(row: AcBranch) -> e.AcBranch:
         on_inverter=row.on_inverter,
         on_shore=row.on_shore,
     )
-
-
-def _bond(row: NeutralBond) -> e.NeutralBond:
-    return e.NeutralBond(name=row.name, on_inverter=row.on_inverter, on_shore=row.on_shore)

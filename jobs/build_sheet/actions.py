@@ -22,6 +22,11 @@ from jobs.build_sheet.review import Review, review
 from jobs.electrical.design_json import to_json
 from jobs.intake.models import Job, Requirement
 
+STALE = (
+    "{} was changed by somebody else while you had it open. "
+    "What you typed is kept below; compare it with the new values and save again."
+)
+
 
 class BuildSheetError(Exception):
     """Why a change is not possible, as a sentence."""
@@ -39,10 +44,7 @@ def save_row(*, form: Any, by: User, seen_version: int | None = None) -> models.
             .update(version=models.F("version") + 1)
         )
         if not changed:
-            raise BuildSheetError(
-                f"{row} was changed by somebody else while you had it open. "
-                "What you typed is kept below; compare it with the new values and save again."
-            )
+            raise BuildSheetError(STALE.format(row))
         row.version = seen_version + 1
     saved = form.save()
     words = ", ".join(form.changed_data) or "nothing"

@@ -66,6 +66,10 @@ class CellForm(ConductorForm):
             }
         self.fields["length_mm"].widget.attrs["autofocus"] = True
 
+    def _get_validation_exclusions(self) -> set[str]:
+        """The length is judged above; asking the database once more costs an edit time."""
+        return {*super()._get_validation_exclusions(), "length_mm"}
+
 
 class FeedForm(ConductorForm):
     source_distance_mm = QuantityField(

@@ -1,22 +1,19 @@
 """The one door from rows to the electrical calculation: a fixed number of queries in, a frozen
 design out. Rows keep mA, mm and mV; the calculation wants A, m and V."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
+from typing import Any
 
-from catalog.models import CurrentDraw, RatingLimit
+from catalog.models import RatingLimit
 from jobs.build_sheet.ac_design import ac_side_of
-from jobs.build_sheet.models import (
-    Circuit,
-    CircuitLoad,
-    Feed,
-    Node,
-    OperatingMode,
-    Supply,
-)
+from jobs.build_sheet.models import Zone
 from jobs.build_sheet.rows import Rows, rows_of
 from jobs.electrical import design as e
 from jobs.intake.models import Job, Unit
+
+Refs = dict[int | None, str]
+ZONES = dict(Zone.choices)
 
 
 def _milli(value: int | None) -> float | None:
@@ -38,18 +35,23 @@ def design_of(job: Job, *, unit: Unit | None = None) -> e.Design:
 
 def design_from(rows: Rows, job: Job, *, unit: Unit | None) -> e.Design:
     """The same from rows that are read already."""
-    refs = {circuit.pk: circuit.ref for circuit in rows.circuits}
+    supplies, feeds, nodes = _refs(rows.supplies), _refs(rows.feeds), _refs(rows.nodes)
+    circuits = _refs(rows.circuits)
     return e.Design(
         name=job.number,
         rule_set=job.rule_set,
         unit=_ratings(unit),
         supplies=tuple(_supply(row) for row in rows.supplies),
-        feeds=tuple(_feed(row) for row in rows.feeds),
-        nodes=tuple(_node(row) for row in rows.nodes),
-        circuits=tuple(circuit_of(row) for row in rows.circuits),
-        modes=tuple(_mode(row, rows.duties.get(row.pk, []), refs) for row in rows.modes),
+        feeds=tuple(_feed(row, supplies) for row in rows.feeds),
+        nodes=tuple(_node(row, rows, feeds) for row in rows.nodes),
+        circuits=tuple(_circuit(row, rows, feeds, nodes) for row in rows.circuits),
+        modes=tuple(_mode(row, rows, circuits) for row in rows.modes),
         ac=ac_side_of(job),
     )
+
+
+def _refs(rows: Iterable[Any]) -> Refs:
+    return {row.id: row.ref for row in rows}
 
 
 def _ratings(unit: Unit | None) -> e.UnitRatings:
@@ -64,7 +66,7 @@ def _ratings(unit: Unit | None) -> e.UnitRatings:
     )
 
 
-def _supply(row: Supply) -> e.Supply:
+def _supply(row: Any) -> e.Supply:
     return e.Supply(
         ref=row.ref,
         name=row.name,
@@ -79,7 +81,7 @@ def _supply(row: Supply) -> e.Supply:
     )
 
 
-def _conductor(row: Feed | Circuit) -> dict[str, object]:
+def _conductor(row: Any) -> dict[str, object]:
     return {
         "ref": row.ref,
         "device_kind": e.DeviceKind(row.device_kind),
@@ -94,29 +96,29 @@ def _conductor(row: Feed | Circuit) -> dict[str, object]:
     }
 
 
-def _feed(row: Feed) -> e.Feed:
+def _feed(row: Any, supplies: Refs) -> e.Feed:
     distance = _metres(row.source_distance_mm)
     return e.Feed(
         **_conductor(row),  # type: ignore[arg-type]
         name=row.name,
-        supply=row.supply.ref,
-        second_supply=row.second_supply.ref if row.second_supply else None,
+        supply=supplies[row.supply_id],
+        second_supply=supplies.get(row.second_supply_id),
         source_distance_m=distance,
         # A link carries the same device at both ends (jobs/build_sheet/models.py).
-        second_device_a=_milli(row.device_ma) if row.second_supply else None,
-        second_distance_m=distance if row.second_supply else None,
+        second_device_a=_milli(row.device_ma) if row.second_supply_id else None,
+        second_distance_m=distance if row.second_supply_id else None,
         cranking=row.cranking,
         panel_limit_a=_milli(row.panel_limit_ma),
     )
 
 
-def _node(row: Node) -> e.Node:
-    limits = row.line.part.limits.all() if row.line else []
-    standby = [draw.standby_ua for draw in row.line.part.draws.all()] if row.line else []
+def _node(row: Any, rows: Rows, feeds: Refs) -> e.Node:
+    limits = rows.limits.get(row.line__part_id, [])
+    standby = [draw.standby_ua for draw in rows.draws.get(row.line__part_id, [])]
     known = [value for value in standby if value is not None]
     return e.Node(
         ref=row.ref,
-        feed=row.feed.ref,
+        feed=feeds[row.feed_id],
         place=row.place,
         module_limit_a=_milli(row.module_limit_ma),
         groups=tuple(
@@ -138,12 +140,17 @@ def _span(label: str) -> tuple[str, ...]:
     return (label,)
 
 
-def circuit_of(row: Circuit) -> e.Circuit:
+def circuit_of(row: Any, rows: Rows) -> e.Circuit:
+    """A circuit as it was read, or as a form has changed it, with the loads that were read."""
+    return _circuit(row, rows, _refs(rows.feeds), _refs(rows.nodes))
+
+
+def _circuit(row: Any, rows: Rows, feeds: Refs, nodes: Refs) -> e.Circuit:
     return e.Circuit(
         **_conductor(row),  # type: ignore[arg-type]
-        feed=row.feed.ref,
+        feed=feeds[row.feed_id],
         designation=row.designation,
-        node=row.node.ref if row.node else None,
+        node=nodes.get(row.node_id),
         channel=row.channel,
         channel_limit_a=_milli(row.channel_limit_ma),
         intermittent=row.intermittent,
@@ -152,21 +159,21 @@ def circuit_of(row: Circuit) -> e.Circuit:
         through_average_a=row.through_average_ma / 1000,
         through_peak_a=row.through_peak_ma / 1000,
         label=row.label or row.ref,
-        loads=tuple(load_of(load) for load in row.loads.all()),
+        loads=tuple(load_of(load, rows) for load in rows.loads.get(row.id, [])),
     )
 
 
-def load_of(row: CircuitLoad) -> e.Load:
-    part = row.line.part
-    draws = [draw for draw in part.draws.all() if draw.function == row.function]
+def load_of(row: Any, rows: Rows) -> e.Load:
+    drawn = rows.draws.get(row.line__part_id, [])
+    draws = [draw for draw in drawn if draw.function == row.function]
     average, peak = (
         _worst(draws, "average_ma", all_known=True),
         _worst(draws, "peak_ma", all_known=True),
     )
     return e.Load(
-        ref=row.line.ref,
-        name=part.description,
-        place=row.line.access or row.line.get_zone_display(),
+        ref=row.line__ref,
+        name=row.line__part__description,
+        place=row.line__access or ZONES.get(row.line__zone, row.line__zone),
         quantity=row.quantity,
         model=_model(draws),
         average_a=_milli(average),
@@ -174,12 +181,12 @@ def load_of(row: CircuitLoad) -> e.Load:
         standby_a=_micro(_worst(draws, "standby_ua")),
         inrush_a=_milli(_worst(draws, "inrush_ma")),
         inrush_s=_milli(_worst(draws, "inrush_ms")),
-        supply_min_v=_milli(part.supply_min_mv),
-        drop_class=part.drop_class,
+        supply_min_v=_milli(row.line__part__supply_min_mv),
+        drop_class=row.line__part__drop_class,
     )
 
 
-def _worst(draws: Sequence[CurrentDraw], field: str, *, all_known: bool = False) -> int | None:
+def _worst(draws: Sequence[Any], field: str, *, all_known: bool = False) -> int | None:
     """The largest value over the colours of one function: a head shows one colour at a time.
 
     With `all_known`, one colour without a value makes the answer unknown: it could be the largest.
@@ -191,14 +198,14 @@ def _worst(draws: Sequence[CurrentDraw], field: str, *, all_known: bool = False)
     return max(known)
 
 
-def _model(draws: Sequence[CurrentDraw]) -> e.LoadModel:
+def _model(draws: Sequence[Any]) -> e.LoadModel:
     """How the load answers a lower voltage; of several colours the hardest on the supply."""
     models = {draw.load_model for draw in draws}
     order = (e.LoadModel.POWER, e.LoadModel.CURRENT, e.LoadModel.RESISTANCE)
     return next((model for model in order if model in models), e.LoadModel.CURRENT)
 
 
-def _mode(row: OperatingMode, duties: list[tuple[int, int]], refs: dict[int, str]) -> e.Mode:
+def _mode(row: Any, rows: Rows, circuits: Refs) -> e.Mode:
     return e.Mode(
         key=row.key,
         name=row.name,
@@ -210,8 +217,9 @@ def _mode(row: OperatingMode, duties: list[tuple[int, int]], refs: dict[int, str
         inverter_efficiency=row.inverter_efficiency_percent / 100,
         asleep=row.asleep,
         needed_s=None if row.needed_minutes is None else 60.0 * row.needed_minutes,
-        closed_links=tuple(feed.ref for feed in row.closed_links.all()),
+        closed_links=tuple(rows.links.get(row.id, [])),
         duty=tuple(
-            e.Duty(circuit=refs[circuit], fraction=permille / 1000) for circuit, permille in duties
+            e.Duty(circuit=circuits[circuit], fraction=permille / 1000)
+            for circuit, permille in rows.duties.get(row.id, [])
         ),
     )

@@ -4,11 +4,11 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
 
+from django.db.models import Prefetch, QuerySet
 from django.utils.text import slugify
 
-from jobs.build_sheet.design import design_from
-from jobs.build_sheet.models import AcceptedFinding, Circuit, Feed
-from jobs.build_sheet.rows import rows_of
+from jobs.build_sheet.design import design_of
+from jobs.build_sheet.models import AcceptedFinding, Circuit, CircuitLoad, Feed
 from jobs.build_sheet.weights import weight_findings
 from jobs.electrical.case import Case, Run
 from jobs.electrical.check import check, check_case
@@ -16,6 +16,8 @@ from jobs.electrical.design import Design
 from jobs.electrical.input_check import design_problems
 from jobs.findings import WORST_FIRST, Finding, Severity, worst
 from jobs.intake.models import Job, Unit
+
+LOADS = Prefetch("loads", queryset=CircuitLoad.objects.select_related("line").order_by("id"))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -101,8 +103,7 @@ class Review:
 def review(job: Job, *, unit: Unit | None = None) -> Review:
     """Compute everything again from the rows; nothing is cached that could be stale."""
     unit = unit or job.units.order_by("id").first()
-    rows = rows_of(job)
-    design = design_from(rows, job, unit=unit)
+    design = design_of(job, unit=unit)
     case = None if design_problems(design) else Case(design)
     electrical = check_case(case) if case else check(design)
     findings = [*electrical, *weight_findings(job, unit)]
@@ -111,10 +112,10 @@ def review(job: Job, *, unit: Unit | None = None) -> Review:
     by_subject: dict[str, list[Judged]] = defaultdict(list)
     for each in judged:
         by_subject[each.finding.subject].append(each)
-    feeds = [run_row(case, feed, by_subject[f"feed {feed.ref}"], None) for feed in rows.feeds]
+    feeds = [run_row(case, feed, by_subject[f"feed {feed.ref}"], None) for feed in shown_feeds(job)]
     circuits = [
         run_row(case, circuit, by_subject[circuit.ref], circuit.feed.ref)
-        for circuit in rows.circuits
+        for circuit in shown_circuits(job)
     ]
     return Review(design=design, judged=judged, feeds=feeds, circuits=circuits)
 
@@ -123,6 +124,16 @@ def _drop(run: Run) -> float | None:
     if run.loop_ohm is None or run.peak_a is None:
         return None
     return run.loop_ohm * run.peak_a
+
+
+def shown_feeds(job: Job) -> QuerySet[Feed]:
+    """Feeds with what a page says about them."""
+    return job.feeds.select_related("supply", "second_supply")
+
+
+def shown_circuits(job: Job) -> QuerySet[Circuit]:
+    """Circuits with what a page says about them."""
+    return job.circuits.select_related("feed", "node").prefetch_related(LOADS)
 
 
 def run_row(

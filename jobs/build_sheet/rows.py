@@ -1,77 +1,105 @@
-"""A job's design rows, read once in a fixed number of queries and without joins that repeat."""
+"""A job's design as bare values, read in a fixed number of queries.
+
+Named tuples and not objects: an edit in place reads all of it each time. The field names are the
+columns', so a row that is being edited can stand in for the one that was read.
+"""
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
-from django.db.models import Prefetch
+from django.db.models import QuerySet
 
-from catalog.models import CurrentDraw
-from jobs.build_sheet.models import (
-    Circuit,
-    CircuitLoad,
-    Feed,
-    ModeDuty,
-    Node,
-    OperatingMode,
-    Supply,
-)
+from catalog.models import CurrentDraw, RatingLimit
+from jobs.build_sheet.models import Circuit, CircuitLoad, Feed, ModeDuty, OperatingMode
 from jobs.intake.models import Job
 
-_DRAWS = CurrentDraw.objects.order_by("function", "colour", "id")
-DRAWS = Prefetch("line__part__draws", queryset=_DRAWS)
-LOADS = Prefetch("loads", queryset=CircuitLoad.objects.select_related("line__part").order_by("id"))
-LOAD_DRAWS = Prefetch("loads__line__part__draws", queryset=_DRAWS)
+CONDUCTOR = (
+    "id", "ref", "device_kind", "device_ma", "awg", "insulation_c", "length_mm", "return_path",
+    "engine_space", "bundle_count", "sheathed",
+)  # fmt: skip
+FEED = (
+    *CONDUCTOR, "name", "supply_id", "second_supply_id", "source_distance_mm", "cranking",
+    "panel_limit_ma",
+)  # fmt: skip
+CIRCUIT = (
+    *CONDUCTOR, "feed_id", "designation", "node_id", "channel", "channel_limit_ma", "intermittent",
+    "whole_feed", "drop_limit_percent", "through_average_ma", "through_peak_ma", "label",
+)  # fmt: skip
+SUPPLY = (
+    "id", "ref", "name", "kind", "nominal_mv", "internal_resistance_uohm", "capacity_mah",
+    "rating_ma", "peukert", "usable_percent", "cutoff_mv",
+)  # fmt: skip
+NODE = ("id", "ref", "feed_id", "place", "module_limit_ma", "line__part_id")
+LOAD = (
+    "id", "circuit_id", "line_id", "quantity", "function", "line__ref", "line__access",
+    "line__zone", "line__part_id", "line__part__description", "line__part__supply_min_mv",
+    "line__part__drop_class",
+)  # fmt: skip
+DRAW = (
+    "revision_id", "function", "load_model", "average_ma", "peak_ma", "standby_ua", "inrush_ma",
+    "inrush_ms",
+)  # fmt: skip
+MODE = (
+    "id", "key", "name", "source", "bus_mv", "chassis_base_ma", "allowance_ma", "inverter_w",
+    "inverter_efficiency_percent", "asleep", "needed_minutes",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Rows:
-    """Foreign keys among the rows point at the very objects in these lists; loads are read."""
+    """Loads by circuit, draws and limits by part revision, links and duties by mode."""
 
-    supplies: list[Supply]
-    feeds: list[Feed]
-    nodes: list[Node]
-    circuits: list[Circuit]
-    modes: list[OperatingMode]
-    # Circuit and share in thousandths, by mode.
+    supplies: list[Any]
+    feeds: list[Any]
+    nodes: list[Any]
+    circuits: list[Any]
+    loads: dict[int, list[Any]]
+    draws: dict[int, list[Any]]
+    limits: dict[int, list[Any]]
+    modes: list[Any]
+    links: dict[int, list[str]]
+    # Circuit and share in thousandths.
     duties: dict[int, list[tuple[int, int]]]
 
 
 def rows_of(job: Job) -> Rows:
-    supplies = list(job.supplies.all())
-    feeds = list(job.feeds.all())
-    nodes = list(
-        job.nodes.select_related("line__part").prefetch_related("line__part__limits", DRAWS)
-    )
-    circuits = list(job.circuits.prefetch_related(LOADS, LOAD_DRAWS))
-    _point(feeds, "supply", supplies)
-    _point(feeds, "second_supply", supplies)
-    _point(nodes, "feed", feeds)
-    _point(circuits, "feed", feeds)
-    _point(circuits, "node", nodes)
-    modes = list(job.modes.prefetch_related("closed_links"))
+    loads = _bare(CircuitLoad.objects.filter(circuit__job=job).order_by("id"), LOAD)
+    nodes = _bare(job.nodes.order_by("ref"), NODE)
+    node_parts = {node.line__part_id for node in nodes if node.line__part_id}
+    parts = node_parts | {load.line__part_id for load in loads}
+    draws = CurrentDraw.objects.filter(revision__in=parts).order_by("function", "colour", "id")
+    limits = RatingLimit.objects.filter(revision__in=node_parts).order_by("id")
+    links = OperatingMode.closed_links.through.objects.filter(operatingmode__job=job)
+    duties = ModeDuty.objects.filter(mode__job=job).order_by("id")
     return Rows(
-        supplies=supplies,
-        feeds=feeds,
+        supplies=_bare(job.supplies.order_by("ref"), SUPPLY),
+        feeds=_bare(Feed.objects.filter(job=job).order_by("ref"), FEED),
         nodes=nodes,
-        circuits=circuits,
-        modes=modes,
-        duties=_duties(job),
+        circuits=_bare(Circuit.objects.filter(job=job).order_by("ref"), CIRCUIT),
+        loads=_by(loads, "circuit_id"),
+        draws=_by(_bare(draws, DRAW), "revision_id"),
+        limits=_by(_bare(limits, ("revision_id", "what", "label", "limit_ma")), "revision_id"),
+        modes=_bare(job.modes.order_by("position", "id"), MODE),
+        links=_grouped(links.order_by("id").values_list("operatingmode_id", "feed__ref")),
+        duties=_grouped(
+            (mode, (circuit, permille))
+            for mode, circuit, permille in duties.values_list("mode_id", "circuit_id", "permille")
+        ),
     )
 
 
-def _point(rows: list, name: str, targets: list) -> None:  # type: ignore[type-arg]
-    """Fill a foreign key from rows that are read already."""
-    by_key = {target.pk: target for target in targets}
-    for row in rows:
-        key = getattr(row, f"{name}_id")
-        if key is not None:
-            setattr(row, name, by_key[key])
+def _bare(rows: QuerySet[Any], names: tuple[str, ...]) -> list[Any]:
+    return list(rows.values_list(*names, named=True))
 
 
-def _duties(job: Job) -> dict[int, list[tuple[int, int]]]:
-    """Read as bare values: there are more of them than of anything else."""
-    found: dict[int, list[tuple[int, int]]] = defaultdict(list)
-    rows = ModeDuty.objects.filter(mode__job=job).order_by("id")
-    for mode, circuit, permille in rows.values_list("mode_id", "circuit_id", "permille"):
-        found[mode].append((circuit, permille))
+def _by(rows: list[Any], name: str) -> dict[int, list[Any]]:
+    return _grouped((getattr(row, name), row) for row in rows)
+
+
+def _grouped(pairs: Iterable[tuple[int, Any]]) -> dict[int, list[Any]]:
+    found: dict[int, list[Any]] = defaultdict(list)
+    for key, value in pairs:
+        found[key].append(value)
     return found

@@ -12,6 +12,7 @@ from jobs.audit.record import display_name, record
 from jobs.build_sheet.actions import BuildSheetError
 from jobs.build_sheet.design import design_of, load_of
 from jobs.build_sheet.models import AppliedChange, Circuit, CircuitLoad, Feed, ModeDuty
+from jobs.build_sheet.rows import rows_of
 from jobs.electrical.design import Conductor, Design
 from jobs.electrical.suggest import Suggestion, SuggestionKind, second_half_ref, suggest
 from jobs.findings import Severity
@@ -148,8 +149,9 @@ def _split(job: Job, ref: str, design: Design) -> tuple[list[Values], list[Value
     second.node, second.channel, second._state.adding = None, "", True
     second.save()
     halves = {item.ref: item.loads for item in design.circuits if item.ref in (ref, second.ref)}
-    for load in first.loads.select_related("line__part").prefetch_related("line__part__draws"):
-        one = replace(load_of(load), quantity=1)
+    rows = rows_of(job)
+    for load in rows.loads[first.pk]:
+        one = replace(load_of(load, rows), quantity=1)
         kept, moved = (
             sum(each.quantity for each in halves[circuit] if replace(each, quantity=1) == one)
             for circuit in (ref, second.ref)
@@ -163,15 +165,16 @@ def _split(job: Job, ref: str, design: Design) -> tuple[list[Values], list[Value
     return before, _pieces(first)
 
 
-def _deal(load: CircuitLoad, kept: int, moved: int, second: Circuit) -> None:
+def _deal(load: Any, kept: int, moved: int, second: Circuit) -> None:
     if moved:
         CircuitLoad.objects.create(
             circuit=second, line_id=load.line_id, quantity=moved, function=load.function
         )
+    row = CircuitLoad.objects.filter(pk=load.id)
     if kept:
-        CircuitLoad.objects.filter(pk=load.pk).update(quantity=kept)
+        row.update(quantity=kept)
     else:
-        load.delete()
+        row.delete()
 
 
 def _pieces(circuit: Circuit) -> list[Values]:

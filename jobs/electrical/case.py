@@ -15,6 +15,7 @@ from jobs.electrical.flow import (
 from jobs.electrical.runs import DeratedAmpacity as DeratedAmpacity
 from jobs.electrical.runs import Run as Run
 from jobs.electrical.runs import Runs
+from jobs.findings import Step
 
 
 class Case(Runs):
@@ -24,6 +25,8 @@ class Case(Runs):
         super().__init__(design)
         self.problems_only = problems_only
         self._wirings: dict[tuple[float, bool, tuple[str, ...]], Wiring] = {}
+        # Sums that several findings show, worked once.
+        self.kept_steps: dict[tuple[object, ...], tuple[Step, ...]] = {}
         self._demands: dict[bool, dict[str, CircuitDemand]] = {}
 
     def wiring(self, mode: Mode) -> Wiring:

@@ -1,6 +1,6 @@
 """The voltage that arrives in each operating mode, by the solved network."""
 
-from jobs.electrical.case import Case
+from jobs.electrical.case import Case, Run
 from jobs.electrical.design import Circuit, Mode
 from jobs.electrical.flow import Flow
 from jobs.electrical.rules.drop import drop_limit, fails_at_peak, run_steps
@@ -129,24 +129,51 @@ def _name(mode: Mode) -> str:
 
 def _steps(case: Case, circuit: Circuit, flow: Flow, volts: float) -> tuple[Step, ...]:
     """The solved voltages as sums that a person can redo: what each conductor loses in the mode."""
+    key = (circuit.ref, flow.mode.key)
+    if key not in case.kept_steps:
+        case.kept_steps[key] = (
+            *_feed_steps(case, circuit, flow),
+            *_branch_steps(case, circuit, flow, volts),
+        )
+    return case.kept_steps[key]
+
+
+def _feed_steps(case: Case, circuit: Circuit, flow: Flow) -> tuple[Step, ...]:
+    """From the bus voltage to the panel: the same for every circuit of the feed in a mode."""
     feed, mode = case.feeds[circuit.feed], _name(flow.mode)
-    formula = f"bus voltage in {mode}"
-    steps = [Step(symbol="V_supply", formula=formula, value=flow.supply_v, unit="V")]
-    start, lost = flow.source_v.get(feed.supply, flow.supply_v), ["V_source"]
+    key = (f"feed {feed.ref}", flow.mode.key, circuit.whole_feed)
+    if key in case.kept_steps:
+        return case.kept_steps[key]
+    start = flow.source_v.get(feed.supply, flow.supply_v)
     formula = "V_supply" if start == flow.supply_v else "V_supply less what the source itself loses"
-    steps.append(Step(symbol="V_source", formula=formula, value=start, unit="V"))
-    panel = flow.feed_v.get(feed.ref, start)
-    for name, run, upper, lower in (
-        ("feed", case.feed_runs[feed.ref], start, panel),
-        ("branch", case.circuit_runs[circuit.ref], start if circuit.whole_feed else panel, volts),
-    ):
-        if not run.loop_ohm or (name == "feed" and circuit.whole_feed):
-            continue
-        amps = (upper - lower) / run.loop_ohm
-        formula = f"all that flows through it in {mode}, at peak"
-        steps.append(Step(symbol=f"I_{name}", formula=formula, value=amps, unit="A"))
-        steps += run_steps(case, run, amps, name)
-        lost.append(f"V_{name}")
-    formula = " - ".join(lost)
-    steps.append(Step(symbol="V_load", formula=formula, value=volts, unit="V", source="kirchhoff"))
-    return tuple(steps)
+    steps = [
+        Step(symbol="V_supply", formula=f"bus voltage in {mode}", value=flow.supply_v, unit="V"),
+        Step(symbol="V_source", formula=formula, value=start, unit="V"),
+    ]
+    if not circuit.whole_feed:
+        run = case.feed_runs[feed.ref]
+        steps += _loss(case, run, start - flow.feed_v.get(feed.ref, start), "feed", mode)
+    case.kept_steps[key] = tuple(steps)
+    return case.kept_steps[key]
+
+
+def _branch_steps(case: Case, circuit: Circuit, flow: Flow, volts: float) -> list[Step]:
+    feed = case.feeds[circuit.feed]
+    start = flow.source_v.get(feed.supply, flow.supply_v)
+    panel = start if circuit.whole_feed else flow.feed_v.get(feed.ref, start)
+    run = case.circuit_runs[circuit.ref]
+    formula = "V_source - V_branch" if circuit.whole_feed else "V_source - V_feed - V_branch"
+    return [
+        *_loss(case, run, panel - volts, "branch", _name(flow.mode)),
+        Step(symbol="V_load", formula=formula, value=volts, unit="V", source="kirchhoff"),
+    ]
+
+
+def _loss(case: Case, run: Run, lost_v: float, name: str, mode: str) -> list[Step]:
+    """The current of one conductor in a mode, its resistance, and the voltage lost there."""
+    if not run.loop_ohm:
+        return []
+    amps = lost_v / run.loop_ohm
+    formula = f"all that flows through it in {mode}, at peak"
+    current = Step(symbol=f"I_{name}", formula=formula, value=amps, unit="A")
+    return [current, *run_steps(case, run, amps, name)]

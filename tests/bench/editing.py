@@ -1,0 +1,60 @@
+"""One length edited on the demo, through every layer, beside a plain list in the same run."""
+
+import statistics
+import time
+from collections.abc import Iterator
+
+from django.contrib.auth.models import User
+from django.core.management import call_command
+from django.test import Client, override_settings
+
+from jobs.models import Circuit
+from tests.bench.clock import Figure, p95
+
+ROUNDS = 150
+
+
+def figures() -> Iterator[Figure]:
+    call_command("migrate", verbosity=0)
+    call_command("collectstatic", verbosity=0, interactive=False)
+    call_command("demo", verbosity=0)
+    with override_settings(ROOT_URLCONF="tests.bench.plain_urls", ALLOWED_HOSTS=["*"]):
+        edits, plain = _measured()
+    middle = statistics.median(edits)
+    name = f"edit one length, all checks, changed rows: p95 (p50 {1000 * middle:.1f} ms)"
+    yield Figure(name=name, value=1000 * p95(edits), budget=20, unit="ms")
+    name = f"the same over a plain list of 50 rows (p50 {1000 * statistics.median(plain):.1f} ms)"
+    yield Figure(name=name, value=middle / statistics.median(plain), budget=4, unit="x")
+
+
+def _measured() -> tuple[list[float], list[float]]:
+    """Edits and lists in turn, so that both meet the same machine."""
+    client = Client(headers={"HX-Request": "true"})
+    client.force_login(User.objects.get(username="pell"))
+    row = Circuit.objects.get(job__number="KS-1051", ref="A-02")
+    edits, plain = [], []
+    for turn in range(ROUNDS + 10):
+        Circuit.objects.filter(pk=row.pk).update(version=turn)
+        data = {
+            "device_ma": "15", "awg": "12", "insulation_c": "125", "version": turn,
+            "length_mm": "30" if turn % 2 else "18",
+        }  # fmt: skip
+        took, page = _timed(
+            lambda data=data: client.post(
+                f"/jobs/KS-1051/circuits/{row.pk}/row/", data, secure=True
+            )
+        )
+        assert page.status_code == 200, page.content[:300]
+        assert b"appeared" in page.content or b"vanished" in page.content or turn == 0
+        listed, page = _timed(lambda: client.get("/bench/plain/", secure=True))
+        assert page.status_code == 200 and page.content.count(b"<tr>") == 50
+        if turn >= 10:
+            edits.append(took)
+            plain.append(listed)
+    return edits, plain
+
+
+def _timed(work):
+    start = time.perf_counter()
+    answer = work()
+    return time.perf_counter() - start, answer

@@ -1,0 +1,48 @@
+"""Our solver against ngspice on the same networks, and how its time grows."""
+
+import math
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+from jobs.electrical.network import Solved
+from jobs.electrical.solver import solve
+from tests.bench.clock import Figure, best
+from tests.jobs.electrical.networks import random_network
+from tests.jobs.electrical.ngspice import voltages
+
+# Loads, and how many times faster than ngspice we have to be there.
+SIZES = ((50, 10), (200, 10), (400, 10), (5_000, 5))
+
+
+def figures() -> Iterator[Figure]:
+    times = {}
+    with tempfile.TemporaryDirectory() as folder:
+        for loads, budget in SIZES:
+            network, demand = _supplied(loads)
+            rounds = 3 if loads > 1_000 else 8
+            ours = best(lambda n=network, d=demand: solve(n, d), rounds=3 * rounds)
+            theirs = best(lambda n=network, d=demand: voltages(n, d, Path(folder)), rounds=rounds)
+            times[loads] = ours
+            name = f"ngspice over ours, {loads:,} loads ({1000 * ours:.2f} ms)"
+            yield Figure(name=name, value=theirs / ours, budget=budget, unit="x", least=True)
+    for small, large in ((50, 5_000), (400, 5_000)):
+        exponent = math.log(times[large] / times[small]) / math.log(large / small)
+        name = f"growth exponent of a solve, {small} to {large:,} loads"
+        yield Figure(name=name, value=exponent, budget=1.05)
+
+
+def _supplied(loads: int):
+    """A random network whose loads can be supplied: thin ones collapse, as they should."""
+    for seed in range(1_000):
+        network, demand = random_network(seed, loads=loads)
+        scaled = _scaled(demand, min(1.0, 40 / loads))
+        if isinstance(solve(network, scaled), Solved):
+            return network, scaled
+    raise AssertionError(f"no network of {loads} loads has an operating point")
+
+
+def _scaled(demand, factor: float):
+    kinds = ("current_a", "power_w", "conductance_s")
+    scaled = {kind: tuple(factor * each for each in getattr(demand, kind)) for kind in kinds}
+    return type(demand)(**scaled)
