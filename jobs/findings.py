@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 
 class Severity(StrEnum):
@@ -121,6 +122,7 @@ def judged(
     ]
 
 
+@lru_cache(maxsize=32_768)
 def number(value: float) -> str:
     """At most two decimals, no empty tail.
 

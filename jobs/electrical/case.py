@@ -7,6 +7,7 @@ from jobs.electrical.flow import (
     CircuitDemand,
     Flow,
     Wiring,
+    at_voltage,
     circuit_demand,
     mode_demand,
     mode_flow,
@@ -25,15 +26,21 @@ class Case(Runs):
         super().__init__(design)
         self.problems_only = problems_only
         self._wirings: dict[tuple[float, bool, tuple[str, ...]], Wiring] = {}
+        self._first_wirings: dict[
+            tuple[bool, tuple[str, ...]], tuple[float, bool, tuple[str, ...]]
+        ] = {}
         # Sums that several findings show, worked once.
         self.kept_steps: dict[tuple[object, ...], tuple[Step, ...]] = {}
         self._demands: dict[bool, dict[str, CircuitDemand]] = {}
 
     def wiring(self, mode: Mode) -> Wiring:
-        """Modes with the same supply voltage and links share one network."""
-        key = (mode.bus_v, mode.source is ModeSource.BATTERY, mode.closed_links)
+        """Modes with the same links share one network; another supply voltage only scales it."""
+        alike = (mode.source is ModeSource.BATTERY, mode.closed_links)
+        key = (mode.bus_v, *alike)
         if key not in self._wirings:
-            self._wirings[key] = wire(self, mode)
+            first = self._first_wirings.setdefault(alike, key)
+            known = self._wirings.get(first)
+            self._wirings[key] = at_voltage(known, mode.bus_v) if known else wire(self, mode)
         return self._wirings[key]
 
     def demands(self, *, at_peak: bool) -> dict[str, CircuitDemand]:

@@ -1,6 +1,6 @@
 """Voltages and currents of a design in one operating mode: the design handed to the solver."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jobs.electrical.design import Circuit, LoadModel, Mode, ModeSource
 from jobs.electrical.elimination import Plan, plan
@@ -22,6 +22,22 @@ class Wiring:
     # Circuits whose own or whose feed's resistance is not known: their voltage is not known.
     unknown: frozenset[str]
     names: tuple[str, ...]
+
+
+def at_voltage(wiring: Wiring, volts: float) -> Wiring:
+    """The same wires with every source at another voltage: what sources drive grows alike."""
+    network, planned = wiring.network, wiring.planned
+    sources = tuple(replace(source, voltage_v=volts) for source in network.sources)
+    factor = volts / network.sources[0].voltage_v if sources else 1.0
+    return replace(
+        wiring,
+        network=replace(network, sources=sources),
+        planned=replace(
+            planned,
+            held=dict.fromkeys(planned.held, volts),
+            base_current=tuple(factor * amps for amps in planned.base_current),
+        ),
+    )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
