@@ -1,6 +1,8 @@
 """Does the conductor carry its current, and does its device carry the load and protect it?"""
 
-from jobs.electrical.case import Case, Run
+from functools import lru_cache
+
+from jobs.electrical.case import Case, DeratedAmpacity, Run
 from jobs.findings import Finding, Severity, Step, at_most, number, undetermined
 
 
@@ -129,6 +131,7 @@ def current_steps(run: Run) -> tuple[Step, ...]:
     return sum_steps(run.average_a, run.peak_a, run.swing_a, run.heating_a)
 
 
+@lru_cache(maxsize=4_096)
 def sum_steps(average: float, peak: float, swing: float, heating: float) -> tuple[Step, ...]:
     """How the steady current that heats as much comes about; a steady load has no swing."""
     return (
@@ -153,9 +156,11 @@ def sum_steps(average: float, peak: float, swing: float, heating: float) -> tupl
 
 def ampacity_steps(run: Run) -> tuple[Step, ...]:
     """Table value and factors of a run's ampacity."""
-    found = run.ampacity
-    if found is None:
-        return ()
+    return () if run.ampacity is None else _derating(run.ampacity)
+
+
+@lru_cache(maxsize=1_024)
+def _derating(found: DeratedAmpacity) -> tuple[Step, ...]:
     row = found.row
     table = f"table: {row.awg} AWG, {row.insulation_c} C insulation, {row.ambient_c:g} C ambient"
     product = f"{number(row.amps)} A x {found.engine_factor:g} x {found.bundle_factor:g}"

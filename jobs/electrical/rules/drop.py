@@ -1,5 +1,7 @@
 """Voltage lost between supply and load: feed at its summed peak, branch at its own, return too."""
 
+from functools import lru_cache
+
 from jobs.electrical.case import Case, Run
 from jobs.electrical.design import Circuit, ReturnPath
 from jobs.electrical.rule_sets.shape import Limit
@@ -111,29 +113,43 @@ def drop_steps(
     return tuple(steps)
 
 
-def run_steps(case: Case, run: Run, peak_a: float, name: str) -> list[Step]:
-    loop, length = run.loop_ohm or 0.0, run.conductor.length_m or 0.0
-    factor = case.rules.resistance_factor
-    feet = length / 0.3048
+def run_steps(case: Case, run: Run, amps: float, name: str) -> tuple[Step, ...]:
+    """Resistance of one run out and back, and what a current loses in it."""
     body = run.conductor.return_path is ReturnPath.BODY
-    back = f"{1 + (case.rules.body_return_fraction.value if body else 1):g}"
-    r20 = SIZE_BY_AWG[run.conductor.awg or ""].r20_ohm_per_kft
-    return [
+    return _loss_steps(
+        name,
+        run.conductor.awg or "",
+        run.conductor.length_m or 0.0,
+        1 + (case.rules.body_return_fraction.value if body else 1),
+        case.rules.resistance_factor,
+        run.loop_ohm or 0.0,
+        amps,
+    )
+
+
+@lru_cache(maxsize=16_384)
+def _loss_steps(
+    name: str, awg: str, length_m: float, ways: float, factor: Limit, loop_ohm: float, amps: float
+) -> tuple[Step, ...]:
+    """A feed's lines stand under each of its circuits, so they are worked once."""
+    r20 = SIZE_BY_AWG[awg].r20_ohm_per_kft
+    feet = number(length_m / 0.3048)
+    return (
         Step(
             symbol=f"R_{name}",
-            formula=f"{back} x {number(feet)} ft x {r20:g} ohm / 1000 ft x {factor.value:g}",
-            value=loop,
+            formula=f"{ways:g} x {feet} ft x {r20:g} ohm / 1000 ft x {factor.value:g}",
+            value=loop_ohm,
             unit="ohm",
             source=factor.source,
         ),
         Step(
             symbol=f"V_{name}",
-            formula=f"{number(peak_a)} A x R_{name}",
-            value=peak_a * loop,
+            formula=f"{number(amps)} A x R_{name}",
+            value=amps * loop_ohm,
             unit="V",
             source="kirchhoff",
         ),
-    ]
+    )
 
 
 def _missing(case: Case, circuit: Circuit) -> str:
