@@ -133,6 +133,18 @@ def test_trace_detail_of_another_job_is_not_found(client, technician, job):
     assert client.get(url("trace_detail", make_job(), "circuit", "A-01")).status_code == 404
 
 
+@pytest.mark.browser
+@pytest.mark.slow
+def test_trace_list_narrows_while_one_types(open_as, technician):
+    job = make_wired_job()
+    tab = open_as(technician, url("trace_list", job))
+    tab.locator("#id_q").press_sequentially("supply main")
+    tab.get_by_text("1 found for “supply main”").wait_for()
+    assert tab.evaluate("document.activeElement.id") == "id_q"
+    tab.get_by_role("link", name="MAIN Main battery").click()
+    assert tab.get_by_role("heading", level=1).inner_text() == "Supply MAIN Main battery"
+
+
 def test_trace_pages_only_answer_reading(client, technician, job):
     client.force_login(technician)
     assert client.post(url("trace_list", job)).status_code == 405
