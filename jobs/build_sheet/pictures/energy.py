@@ -53,7 +53,7 @@ def energy(bars: list[ModeBar]) -> Picture | None:
         key="energy",
         title="Demand against supply in each mode",
         words=(
-            f"One bar a mode, {len(bars)} in all, made of chassis, allowance, circuits and inverter. "
+            f"One bar a mode, {len(bars)} in all: chassis, allowance, circuits and inverter. "
             f"{says} The table has the same data."
         ),
         width=WIDTH,
