@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from config.access import INSPECTOR, MANAGER, any_role, has_role, role_required
-from inspections.checklists.models import Instrument
+from inspections.checklists.models import Instrument, Result
 from jobs.audit.record import record
 
 
@@ -21,6 +21,17 @@ class InstrumentForm(forms.ModelForm):  # type: ignore[type-arg]
             "asset": "The number on the instrument's label.",
             "calibration_due": "Past this date its readings are refused. Empty: needs none.",
         }
+
+    def clean_asset(self) -> str:
+        """The number is part of every reading taken; a new one would break their chain."""
+        asset = str(self.cleaned_data["asset"])
+        results = Result.objects.filter(instrument=self.instance.pk) if self.instance.pk else None
+        if results and "asset" in self.changed_data:
+            raise forms.ValidationError(
+                f"{self.initial['asset']} stands beside recorded readings, so its number cannot "
+                f"become {asset}. Retire it and add another instrument."
+            )
+        return asset
 
 
 @require_safe

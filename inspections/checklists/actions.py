@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from inspections.checklists import state as rules
-from inspections.checklists.chain import link, payload_sha256
+from inspections.checklists.chain import link, outcome_sha256, payload_sha256
 from inspections.checklists.models import Check, Result, ResultPhoto
 from inspections.checklists.readings import (
     CheckError,
@@ -18,6 +18,7 @@ from inspections.checklists.readings import (
     parse_value,
     require_valid,
     took_part,
+    worked_in_stage,
 )
 from jobs.audit.record import display_name, record
 from jobs.models import Photo, Shop, Stage, Unit
@@ -41,12 +42,12 @@ def record_result(
     if (first := _replayed(reading, payload)) is not None:
         return first
     require_valid(check, reading, photos, timezone.localtime(at_device).date())
+    _require_seen(unit, reading.base_sequence)
     verdict = computed_verdict(check, value, reading.pressed)
     part = took_part(check=check, person=by)
     if part and not Shop.objects.filter(sole_trader=True).exists():
-        raise CheckError(
-            f"{display_name(by)} worked on {check.made_in}; somebody else must check this.",
-        )
+        place = check.made_in if worked_in_stage(check=check, person=by) else check.ref
+        raise CheckError(f"{display_name(by)} worked on {place}; somebody else must check this.")
     result = _append(
         unit,
         check,
@@ -95,6 +96,17 @@ def _replayed(reading: Reading, payload: dict[str, object]) -> Result | None:
     return first
 
 
+def _require_seen(unit: Unit, base_sequence: int) -> None:
+    """Nobody has seen an entry that does not exist; claiming it would hide a disagreement."""
+    last = unit.results.order_by("sequence").last()
+    newest = last.sequence if last else 0
+    if base_sequence > newest:
+        raise CheckError(
+            f"This screen says it has seen entry {base_sequence}, but the newest is {newest}. "
+            "Open the check again."
+        )
+
+
 def _append(
     unit: Unit, check: Check, by: User, kind: str, payload: dict[str, object], **fields: object
 ) -> Result:
@@ -103,7 +115,7 @@ def _append(
     sequence = last.sequence + 1 if last else 1
     previous = last.digest if last else ""
     sha = payload_sha256(payload)
-    return Result.objects.create(
+    result = Result(
         unit=unit,
         check_item=check,
         check_version=check.version,
@@ -113,9 +125,16 @@ def _append(
         payload_sha256=sha,
         sequence=sequence,
         previous_digest=previous,
-        digest=link(previous=previous, sequence=sequence, payload_sha=sha),
         **fields,
     )
+    result.digest = link(
+        previous=previous,
+        sequence=sequence,
+        payload_sha=sha,
+        outcome_sha=outcome_sha256(result),
+    )
+    result.save()
+    return result
 
 
 @transaction.atomic
@@ -124,11 +143,13 @@ def void_result(
 ) -> Result:
     """Take a result back. It stays in the record, struck, with who and why."""
     unit = Unit.objects.select_for_update().get(pk=result.unit_id)
-    check = result.check_item
+    check = Check.objects.select_related("stage").get(pk=result.check_item_id)
     if result.kind != Result.Kind.RESULT or result.voided_by.exists():
         raise CheckError("This entry is already taken back.")
     if check.stage.state == Stage.State.SIGNED:
         raise CheckError(f"{check.stage.code} is signed off; its results stay as they are.")
+    if Unit.objects.filter(pk=unit.pk, release__isnull=False).exists():
+        raise CheckError(f"Unit {unit.number} is released; its results stay as they are.")
     payload = {"check": check.key, "person": by.pk, "reason": reason, "voids": result.sequence}
     event = _append(
         unit,

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+from datetime import UTC
 from typing import Any
 
 
@@ -13,6 +14,19 @@ def payload_sha256(payload: dict[str, Any]) -> str:
     return hashlib.sha256(canonical(payload).encode()).hexdigest()
 
 
-def link(*, previous: str, sequence: int, payload_sha: str) -> str:
-    """Digest of one link: previous digest, sequence and payload digest, separated by colons."""
-    return hashlib.sha256(f"{previous}:{sequence}:{payload_sha}".encode()).hexdigest()
+def outcome_sha256(result: Any) -> str:
+    """What the server made of the payload: its verdict, its times, what the person had seen."""
+    return payload_sha256({
+        "at_device": result.at_device.astimezone(UTC).isoformat(),
+        "base_sequence": result.base_sequence,
+        "kind": result.kind,
+        "received_at": result.received_at.astimezone(UTC).isoformat(),
+        "took_part": result.took_part,
+        "value_typed": result.value_typed,
+        "verdict": result.verdict,
+    })  # fmt: skip
+
+
+def link(*, previous: str, sequence: int, payload_sha: str, outcome_sha: str) -> str:
+    """Digest of one link: previous digest, sequence, payload and outcome, separated by colons."""
+    return hashlib.sha256(f"{previous}:{sequence}:{payload_sha}:{outcome_sha}".encode()).hexdigest()

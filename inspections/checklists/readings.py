@@ -67,13 +67,23 @@ def computed_verdict(check: Check, value: Decimal | None, pressed: str) -> str:
     return pressed
 
 
-def took_part(*, check: Check, person: User) -> bool:
-    """Whether this person did the work that the check looks at."""
+def worked_in_stage(*, check: Check, person: User) -> bool:
+    """Whether this person worked in the stage in which the checked thing was made."""
+    worked = WorkEvent.objects.filter(person=person, kind__in=WORK)
     return (
         bool(check.made_in)
-        and WorkEvent.objects.filter(
-            stage__unit_id=check.unit_id, stage__code=check.made_in, person=person, kind__in=WORK
-        ).exists()
+        and worked.filter(stage__unit_id=check.unit_id, stage__code=check.made_in).exists()
+    )
+
+
+def took_part(*, check: Check, person: User) -> bool:
+    """Whether this person did the work that the check looks at, at first or as rework.
+
+    Rework opens every check that it disturbed again; the record keeps who did that.
+    """
+    return (
+        worked_in_stage(check=check, person=person)
+        or check.results.filter(kind=Result.Kind.REOPEN, person=person).exists()
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from hashlib import file_digest
 from pathlib import Path
 
-from inspections.checklists.chain import link, payload_sha256
+from inspections.checklists.chain import link, outcome_sha256, payload_sha256
 from inspections.checklists.models import Result
 from jobs.models import Photo, Unit
 from jobs.photos.files import original_path
@@ -26,9 +26,14 @@ def verify_unit(unit: Unit) -> str | None:
             return f"{where}: does not continue the entry before it."
         if payload_sha256(stored_payload(result)) != result.payload_sha256:
             return f"{where} ({result.check_item.ref}): its content was changed."
-        digest = link(previous=previous, sequence=expected, payload_sha=result.payload_sha256)
+        digest = link(
+            previous=previous,
+            sequence=expected,
+            payload_sha=result.payload_sha256,
+            outcome_sha=outcome_sha256(result),
+        )
         if digest != result.digest:
-            return f"{where} ({result.check_item.ref}): its digest does not fit."
+            return f"{where} ({result.check_item.ref}): its verdict or times were changed."
         previous, expected = digest, expected + 1
     release = getattr(unit, "release", None)
     if release and expected - 1 < release.chain_sequence:

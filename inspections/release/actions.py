@@ -6,7 +6,7 @@ from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from inspections.checklists.models import Check
+from inspections.checklists.models import Check, Result
 from inspections.defects.actions import OPEN_STATES
 from inspections.defects.models import Defect
 from inspections.evidence.verify import verify_unit
@@ -25,7 +25,7 @@ class ReleaseError(Exception):
 
 
 def _conceded(unit: Unit) -> set[int]:
-    """Checks whose failure the customer accepted in writing."""
+    """Checks whose failure the customer accepted in writing; nothing but that failure."""
     states = [Defect.State.CONCESSION]
     return set(unit.defects.filter(state__in=states).values_list("check_item_id", flat=True))
 
@@ -36,17 +36,26 @@ def open_checks(unit: Unit, stage: Stage | None = None) -> list[Check]:
     if stage is not None:
         checks = checks.filter(stage=stage)
     conceded = _conceded(unit)
-    return [check for check in checks.select_related("stage") if check.pk not in conceded]
+    return [
+        check
+        for check in checks.select_related("stage")
+        if not (check.state == Check.State.FAIL and check.pk in conceded)
+    ]
 
 
 @transaction.atomic
 def sign_off(*, stage: Stage, by: User) -> WorkEvent:
     """Sign a finished stage when all its checks are done. The signer did no work on it."""
-    waiting = open_checks(stage.unit, stage)
+    # Results wait here, so that none is taken back between the look and the signature.
+    unit = Unit.objects.select_for_update().get(pk=stage.unit_id)
+    waiting = open_checks(unit, stage)
     if waiting:
         refs = ", ".join(check.ref for check in waiting[:6])
         more = f" and {len(waiting) - 6} more" if len(waiting) > 6 else ""
         raise ReleaseError(f"{stage.code} still has open checks: {refs}{more}.")
+    open_defects = unit.defects.filter(state__in=OPEN_STATES, check_item__stage=stage)
+    if found := ", ".join(str(defect) for defect in open_defects):
+        raise ReleaseError(f"{stage.code} still has open defects: {found}.")
     return sign_stage(stage=stage, by=by)
 
 
@@ -57,6 +66,12 @@ def release_blockers(unit: Unit) -> list[str]:
         for defect in unit.defects.filter(state__in=OPEN_STATES).select_related("check_item")
     ]
     waiting = [check for check in open_checks(unit) if check.critical]
+    disputed = [check for check in open_checks(unit) if not check.critical]
+    found += [
+        f"{check.ref} needs a decision: two people disagree about {check.title}."
+        for check in disputed
+        if check.state == Check.State.DECISION
+    ]
     for state, count in Counter(check.get_state_display() for check in waiting).items():
         refs = [check.ref for check in waiting if check.get_state_display() == state]
         found.append(f"{count} critical checks are “{state}”: {', '.join(refs[:8])}.")
@@ -95,7 +110,8 @@ def exceptions(unit: Unit) -> list[str]:
 
 def people_who_worked(unit: Unit) -> set[int]:
     worked = WorkEvent.objects.filter(stage__unit=unit, kind__in=WORK_KINDS)
-    reworked = unit.defects.exclude(reworked_by=None).values_list("reworked_by", flat=True)
+    # Whoever reworks opens checks again; that entry stays, whoever reworks the same thing later.
+    reworked = unit.results.filter(kind=Result.Kind.REOPEN).values_list("person", flat=True)
     return set(worked.values_list("person", flat=True)) | set(reworked)
 
 

@@ -8,7 +8,7 @@ from django.db import DatabaseError, connection, transaction
 from inspections.checklists import actions
 from inspections.checklists.actions import CheckError, Reading
 from inspections.checklists.generate import generate_checks
-from inspections.models import Result
+from inspections.models import Release, Result
 from jobs.models import Shop
 from jobs.stages.actions import finish_stage, start_work
 from tests.factories import make_instrument, make_working_unit, reading
@@ -203,3 +203,31 @@ def test_results_cannot_be_replaced_through_the_model(unit, inspector):
     result.verdict = "pass"
     with pytest.raises(DatabaseError, match="append-only"), transaction.atomic():
         result.save()
+
+
+def test_record_result_that_claims_to_have_seen_the_future_is_refused(unit, inspector):
+    with pytest.raises(CheckError, match="has seen entry 99, but the newest is 0"):
+        actions.record_result(
+            check=check_of(unit, "ROAD"), by=inspector, reading=reading(base_sequence=99)
+        )
+    assert not Result.objects.exists()
+
+
+def test_record_result_by_who_reworked_what_was_disturbed_is_refused(unit, technician):
+    actions.reopen_check(check=check_of(unit, "ROAD"), by=technician, reason="Rework of NCR-01")
+    with pytest.raises(CheckError, match="Tess Cedar worked on ROAD"):
+        actions.record_result(check=check_of(unit, "ROAD"), by=technician, reading=reading())
+
+
+def test_void_result_after_the_release_is_refused(unit, inspector):
+    result = actions.record_result(check=check_of(unit, "ROAD"), by=inspector, reading=reading())
+    Release.objects.create(
+        unit=unit,
+        released_by=inspector,
+        released_at=result.received_at,
+        chain_sequence=1,
+        chain_head=result.digest,
+        statement="",
+    )
+    with pytest.raises(CheckError, match="is released; its results stay as they are"):
+        actions.void_result(result=result, by=inspector, reason="Too late")

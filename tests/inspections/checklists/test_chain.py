@@ -14,11 +14,7 @@ def test_payload_sha256_differs_when_one_value_differs(first, second):
     assert same == (first == second)
 
 
-def test_link_covers_previous_sequence_and_payload():
-    base = link(previous="a", sequence=2, payload_sha="c")
-    assert len({
-        base,
-        link(previous="b", sequence=2, payload_sha="c"),
-        link(previous="a", sequence=3, payload_sha="c"),
-        link(previous="a", sequence=2, payload_sha="d"),
-    }) == 4  # fmt: skip
+def test_link_covers_previous_sequence_payload_and_outcome():
+    base = {"previous": "a", "sequence": 2, "payload_sha": "c", "outcome_sha": "o"}
+    changes = ({}, {"previous": "b"}, {"sequence": 3}, {"payload_sha": "d"}, {"outcome_sha": "p"})
+    assert len({link(**{**base, **change}) for change in changes}) == len(changes)

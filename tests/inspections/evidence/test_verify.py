@@ -52,6 +52,7 @@ def test_verify_unit_proves_an_untouched_chain(unit):
         ("UPDATE inspections_result SET reason='x' WHERE sequence=3", "entry 3"),
         ("DELETE FROM inspections_resultphoto", "entry 1"),
         ("UPDATE inspections_result SET digest='0' WHERE sequence=2", "entry 2"),
+        ("UPDATE inspections_result SET verdict='pass' WHERE sequence=2", "entry 2"),
     ],
 )
 def test_verify_unit_names_the_first_changed_entry(unit, sql, words):
