@@ -108,8 +108,8 @@ def picture(tmp_path: Path, words: str) -> str:
 
 
 def open_the_shop(manager: Person) -> None:
-    manager.go("/")
-    assert manager.page.url.endswith("/first/")
+    # A server that has served a shop does not lead here by itself any more.
+    manager.go("/first/")
     manager.fill(
         shop_name="Quay Vehicle Works", full_name="Mona Ash", username="mona",
         passphrase=PASSPHRASE, again=PASSPHRASE,
