@@ -50,6 +50,7 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "jobs.people.middleware.keep_private",
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -242,9 +243,7 @@ LOG_LEVEL = env_choice("LOG_LEVEL", "WARNING", environment.LOG_LEVELS)
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {
-        "line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"},
-    },
+    "formatters": {"line": {"()": "config.logs.LineFormatter"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["console"], "level": LOG_LEVEL},
 }

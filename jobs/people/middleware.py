@@ -33,6 +33,17 @@ class FirstRunMiddleware:
         return path in {reverse(f"jobs:{name}") for name in names}
 
 
+def keep_private(get_response: GetResponse) -> GetResponse:
+    """No answer is kept on the device unless its view says so: tablets are shared."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        response.headers.setdefault("Cache-Control", "no-store")
+        return response
+
+    return answer
+
+
 def clear_answers(get_response: GetResponse) -> GetResponse:
     """Give a wrong method a page, and a fragment without a session the whole sign-in page.
 

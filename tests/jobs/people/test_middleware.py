@@ -73,3 +73,17 @@ def test_an_address_with_a_nul_character_names_nothing(client, manager):
     client.force_login(manager)
     assert client.get("/jobs/%00/").status_code == 404
     assert client.post("/jobs/J-1/units/%00/edit/").status_code == 404
+
+
+@pytest.mark.parametrize("path", ["/", "/people/", "/no/such/page/", "/out/", "/jobs/", "/healthz"])
+def test_no_answer_is_kept_on_a_shared_device(client, manager, path):
+    client.force_login(manager)
+    assert "no-store" in client.get(path).headers["Cache-Control"]
+
+
+def test_a_forged_form_and_a_foreign_host_are_not_kept_either(manager):
+    from django.test import Client
+
+    strict = Client(enforce_csrf_checks=True)
+    assert strict.post("/in/", {}).headers["Cache-Control"] == "no-store"
+    assert strict.get("/in/", headers={"host": "evil.example"}).headers["Cache-Control"]
