@@ -1,5 +1,6 @@
 import pytest
 
+from inspections.checklists.actions import reopen_check
 from inspections.checklists.generate import generate_checks
 from inspections.defects.actions import concede, record_check
 from inspections.models import Check, Release
@@ -105,3 +106,51 @@ def test_sign_off_of_a_stage_that_is_not_finished_is_refused(unit, inspector):
     unit.checks.update(state="pass")
     with pytest.raises(StageError, match="it cannot sign now"):
         actions.sign_off(stage=unit.stages.get(code="S13"), by=inspector)
+
+
+def test_sign_off_of_a_stage_with_an_open_defect_is_refused(unit, inspector):
+    check = unit.checks.filter(stage__code="S13").first()
+    record_check(check=check, by=inspector, reading=reading("fail", reason="Rattle"))
+    unit.checks.update(state="pass")
+    Stage.objects.filter(unit=unit).update(state="finished")
+    with pytest.raises(ReleaseError, match="S13 still has open defects: NCR-01"):
+        actions.sign_off(stage=unit.stages.get(code="S13"), by=inspector)
+
+
+def test_release_unit_with_a_failed_check_that_the_design_no_longer_asks_for_is_refused(
+    unit, inspector
+):
+    ready(unit, inspector)
+    check = unit.checks.get(ref="MECH.EDGE")
+    record_check(check=check, by=inspector, reading=reading("fail", reason="Scratch"))
+    Check.objects.filter(pk=check.pk).update(retired=True)
+    with pytest.raises(ReleaseError, match="NCR-01 is open"):
+        actions.release_unit(unit=unit, by=inspector)
+
+
+def test_release_unit_with_a_disputed_minor_check_is_refused(unit, inspector):
+    ready(unit, inspector)
+    Check.objects.filter(unit=unit, ref="DOCS").update(state="decision")
+    with pytest.raises(ReleaseError, match="DOCS needs a decision"):
+        actions.release_unit(unit=unit, by=inspector)
+
+
+@pytest.mark.parametrize("state", ["again", "decision", "open"])
+def test_a_concession_excuses_the_failure_and_nothing_after_it(unit, inspector, manager, state):
+    ready(unit, inspector)
+    check = unit.checks.get(ref="MECH.EDGE")
+    _, defect = record_check(check=check, by=inspector, reading=reading("fail", reason="Scratch"))
+    concede(defect=defect, by=manager, customer="Ilse Marrow", reason="Cosmetic")
+    assert actions.release_blockers(unit) == []
+    Check.objects.filter(pk=check.pk).update(state=state)
+    assert any("MECH.EDGE" in sentence for sentence in actions.release_blockers(unit))
+
+
+def test_release_unit_by_who_reworked_before_somebody_else_did_is_refused(
+    unit, inspector, technician
+):
+    ready(unit, inspector)
+    reopen_check(check=unit.checks.get(ref="ROAD"), by=technician, reason="Rework of NCR-01")
+    unit.checks.update(state="pass")
+    with pytest.raises(ReleaseError, match="Tess Cedar did work on"):
+        actions.release_unit(unit=unit, by=technician)
