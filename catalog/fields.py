@@ -14,11 +14,23 @@ from django.core.exceptions import ValidationError
 
 from catalog.quantities import short
 
+LONGEST_KEY = 18  # digits of a number that 64 bits certainly hold
 NEEDS = {"required": "This needs a value."}
 NUMERIC = {"inputmode": "numeric", "size": 8}
 _CODE = re.compile(r"[A-Z0-9][A-Z0-9._-]*")
 _DAYS = ("%Y-%m-%d", "%Y-%m-%d %H:%M:%S", "%d %b %Y")
 _WORDS = {"yes": True, "true": True, "1": True, "on": True, "no": False, "false": False, "0": False}
+
+
+class RowsField(forms.ModelMultipleChoiceField):
+    """Several rows by key. A key that no column can hold is no choice, not a broken database."""
+
+    def clean(self, value: Any) -> Any:
+        for key in value or ():
+            if len(str(key)) > LONGEST_KEY:
+                words = self.error_messages["invalid_choice"]
+                raise ValidationError(words, code="invalid_choice", params={"value": key})
+        return super().clean(value)
 
 
 class TextField(forms.CharField):

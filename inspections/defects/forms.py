@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from catalog.fields import RowsField
 from inspections.checklists.models import Check
 from inspections.defects.models import Defect
 
@@ -20,7 +21,7 @@ class DefectForm(forms.ModelForm):  # type: ignore[type-arg]
 
 
 class ReworkForm(forms.Form):
-    retest = forms.ModelMultipleChoiceField(
+    retest = RowsField(
         label="Checks disturbed by the rework",
         queryset=Check.objects.none(),
         required=False,

@@ -42,7 +42,7 @@ def defect_detail(request: HttpRequest, number: str, unit: str, defect: int) -> 
             actions.describe_defect(
                 defect=found,
                 by=request.user,
-                seen_version=int(seen) if seen.isdigit() else -1,
+                seen_version=int(seen) if seen.isdecimal() and len(seen) < 10 else -1,
                 **form.cleaned_data,
             )
             messages.success(request, f"{found} is saved.")

@@ -60,7 +60,7 @@ def _fields(
 
 def _save(request: HttpRequest, schedule: Schedule, form: CellForm) -> HttpResponse:
     seen = request.POST.get("version", "")
-    version = int(seen) if seen.isdigit() and len(seen) < 10 else None
+    version = int(seen) if seen.isdecimal() and len(seen) < 10 else None
     try:
         edited = save_cells(schedule=schedule, form=form, by=request.user, seen_version=version)
     except BuildSheetError as error:

@@ -14,6 +14,7 @@ from jobs.intake.models import Job, Unit
 
 Refs = dict[int | None, str]
 ZONES = dict(Zone.choices)
+LONGEST_CHANNEL = 3  # digits
 
 
 def _milli(value: int | None) -> float | None:
@@ -133,9 +134,9 @@ def _node(row: Any, rows: Rows, feeds: Refs) -> e.Node:
 
 
 def _span(label: str) -> tuple[str, ...]:
-    """'1 to 4' as ('1', '2', '3', '4'); anything else as itself."""
+    """'1 to 4' as ('1', '2', '3', '4'); anything else, and what no module has, as itself."""
     first, _, last = label.partition(" to ")
-    if first.isdigit() and last.isdigit():
+    if first.isdecimal() and last.isdecimal() and len(last) <= LONGEST_CHANNEL:
         return tuple(str(number) for number in range(int(first), int(last) + 1))
     return (label,)
 

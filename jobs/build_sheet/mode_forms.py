@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from catalog.fields import RowsField
 from catalog.quantities import AMPERE, VOLT, QuantityField
 from jobs.build_sheet.ac_models import AcBranch, AcSide, NeutralBond
 from jobs.build_sheet.forms import JobForm
@@ -44,6 +45,7 @@ class ModeForm(JobForm):
             "asleep",
             "closed_links",
         )
+        field_classes = {"closed_links": RowsField}
         labels = {"closed_links": "Links between supplies that are closed"}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -87,7 +87,7 @@ def _edit(request: HttpRequest, number: str, name: str, row_id: int | None) -> H
 
 def _saving(request: HttpRequest, now: Typed) -> Callable[[], None]:
     seen = request.POST.get("version", "")
-    version = int(seen) if seen.isdigit() and len(seen) < 10 else None
+    version = int(seen) if seen.isdecimal() and len(seen) < 10 else None
 
     def save() -> None:
         row = actions.save_row(form=now.form, by=request.user, seen_version=version)

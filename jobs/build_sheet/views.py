@@ -62,7 +62,7 @@ def build_sheet(request: HttpRequest, number: str) -> HttpResponse:
 
 def _stage_order(code: str) -> tuple[int, str]:
     digits = code[1:]
-    return (int(digits) if digits.isdigit() else 99, code)
+    return (int(digits) if digits.isdecimal() else 99, code)
 
 
 @require_POST

@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.contrib.auth.models import User
 
+from catalog.fields import RowsField
 from config.access import TECHNICIAN
 from jobs.stages.models import Stage
 
@@ -13,6 +14,7 @@ class StagePlanForm(forms.ModelForm):  # type: ignore[type-arg]
     class Meta:
         model = Stage
         fields = ("people", "planned_start", "planned_end", "instructions")
+        field_classes = {"people": RowsField}
         widgets = {
             "people": forms.CheckboxSelectMultiple,
             "planned_start": forms.DateInput(attrs={"type": "date"}),

@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
+from catalog.fields import RowsField
 from jobs.intake.fields import DayField, long_text, whole
 from jobs.intake.guard import GuardedForm
 from jobs.intake.models import FurnishedItem, Job, Requirement
@@ -81,7 +82,7 @@ class StatusForm(forms.Form):
 class CopyForm(forms.Form):
     """Which requirements of an earlier job to copy."""
 
-    chosen = forms.ModelMultipleChoiceField(
+    chosen = RowsField(
         Requirement.objects.none(),
         label="Requirements to copy",
         widget=forms.CheckboxSelectMultiple,

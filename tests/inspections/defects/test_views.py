@@ -72,3 +72,20 @@ def test_defect_concede_is_for_managers_with_a_name(client, technician, manager,
 def test_defect_detail_unknown_number_is_not_found(client, technician, defect):
     client.force_login(technician)
     assert client.get(url("defect_detail", defect, 99)).status_code == 404
+
+
+@pytest.mark.parametrize("version", ["", "x", "²", "-1", "9" * 30, "9" * 5000])
+def test_defect_detail_with_an_odd_version_changes_nothing(client, technician, defect, version):
+    client.force_login(technician)
+    response = client.post(url("defect_detail", defect, 1), {**DESCRIBED, "version": version})
+    assert response.status_code == 409
+    assert Defect.objects.get().cause_text == ""
+
+
+@pytest.mark.parametrize("key", ["9223372036854775808", "x", "-1"])
+def test_defect_rework_with_a_check_that_cannot_be_is_refused(client, technician, defect, key):
+    client.force_login(technician)
+    client.post(url("defect_detail", defect, 1), {**DESCRIBED, "version": "0"})
+    response = client.post(url("defect_rework", defect, 1), {"retest": key})
+    assert response.status_code == 422
+    assert Defect.objects.get().state == "open"

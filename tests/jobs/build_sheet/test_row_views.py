@@ -139,3 +139,13 @@ def test_rows_are_closed_to_technicians_and_to_other_jobs(client, technician, de
     assert client.get(url("row_edit", other, "circuit", row.pk)).status_code == 404
     assert client.get(url("row_add", job, "nonsense")).status_code == 404
     assert client.put(url("row_edit", job, "circuit", row.pk)).status_code == 405
+
+
+@pytest.mark.parametrize("version", ["²", "9" * 30])
+def test_row_edit_with_an_odd_version_is_no_failure(client, designer, version):
+    job = make_wired_job()
+    client.force_login(designer)
+    response = client.post(
+        url("row_edit", job, "circuit", job.circuits.get().pk), {"version": version}
+    )
+    assert response.status_code == 422

@@ -113,3 +113,10 @@ def test_stage_reopen_needs_a_reason(client, manager, unit):
     client.force_login(manager)
     response = client.post(url("stage_reopen", unit, "S0"), {"reason": ""})
     assert response.status_code == 422
+
+
+def test_stage_plan_with_a_person_that_cannot_be_is_refused(client, manager, unit):
+    client.force_login(manager)
+    response = client.post(url("stage_plan", unit, "S0"), {"people": "9223372036854775808"})
+    assert response.status_code == 422
+    assert "not one of the available choices" in response.content.decode()
