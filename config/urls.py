@@ -2,6 +2,8 @@
 
 from django.urls import include, path
 
+handler500 = "jobs.health.views.server_error"
+
 urlpatterns = [
     path("", include("inspections.urls")),
     path("parts/", include("catalog.urls")),

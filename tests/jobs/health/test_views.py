@@ -1,5 +1,6 @@
 """GET /readyz: what it says, and to whom."""
 
+import errno
 import shutil
 from collections.abc import Iterator
 from datetime import timedelta
@@ -10,6 +11,7 @@ from django.db import connection, transaction
 from django.urls import reverse
 from django.utils import timezone
 
+from jobs.health.views import server_error
 from jobs.models import Document
 from tests.running import started_redis
 
@@ -118,3 +120,32 @@ def test_readyz_notices_a_database_that_refuses_writes(client, manager) -> None:
         transaction.set_rollback(True)  # PostgreSQL ends the read-only mode with the savepoint
     assert response.status_code == 503
     assert response.json() == {"ready": False}
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="refuses writes by a switch of SQLite")
+def test_a_database_that_cannot_write_now_asks_to_send_it_again(client, manager) -> None:
+    client.force_login(manager)
+    client.raise_request_exception = False
+    with connection.cursor() as cursor:
+        cursor.execute("PRAGMA query_only = ON")
+        response = client.post("/agencies/new/", {"name": "Harbour Rescue"})
+        cursor.execute("PRAGMA query_only = OFF")
+    assert response.status_code == 503
+    assert response.headers["Retry-After"] == "30"
+    assert response.headers["Cache-Control"] == "no-store"
+    assert "The shop cannot save right now" in response.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("problem", "status"),
+    [
+        (OSError(errno.ENOSPC, "No space left on device"), 503),
+        (OSError(errno.ENOENT, "No such file"), 500),
+        (ValueError("a mistake"), 500),
+    ],
+)
+def test_server_error_tells_a_full_disk_from_a_mistake(rf, problem, status) -> None:
+    try:
+        raise problem
+    except Exception:
+        assert server_error(rf.get("/")).status_code == status
