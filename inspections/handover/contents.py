@@ -1,12 +1,11 @@
 """The whole packet as plain data, gathered once from the rows."""
 
-import csv
 import hashlib
-import io
 import json
 from dataclasses import dataclass
 from typing import Any
 
+from catalog.sheets import csv_lines
 from inspections.handover import design_sections as design
 from inspections.handover import drawings, facts
 from inspections.handover import quality_sections as quality
@@ -66,16 +65,15 @@ def _digest(content: Any) -> str:
 
 def _attachments(unit: Unit, found: Review, checks: list[Any]) -> list[dict[str, str]]:
     name = f"{unit.job.number}-{unit.number}"
-    table = io.StringIO()
+    table = ""
     rows = [
         design.schedule_row(row, quality.measured_values(checks).get(row.item.ref, {}))
         | {"feed": row.item.feed.ref}
         for row in found.circuits
     ]
     if rows:
-        writer = csv.DictWriter(table, fieldnames=list(rows[0]))
-        writer.writeheader()
-        writer.writerows(rows)
+        lines = csv_lines(rows[0], (row.values() for row in rows))
+        table = "".join(lines).removeprefix("\ufeff")
     data = {
         "design": to_json(found.design),
         "findings": design.as_data(found),
@@ -83,7 +81,7 @@ def _attachments(unit: Unit, found: Review, checks: list[Any]) -> list[dict[str,
         "unit": unit.number,
     }
     return [
-        {"name": f"{name}-circuits.csv", "media_type": "text/csv", "text": table.getvalue()},
+        {"name": f"{name}-circuits.csv", "media_type": "text/csv", "text": table},
         {
             "name": f"{name}-as-built.json",
             "media_type": "application/json",

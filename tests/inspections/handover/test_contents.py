@@ -74,3 +74,11 @@ def test_gather_counts_warranty_from_acceptance(unit):
     unit.job.lines.get().part.__class__.objects.update(warranty_months=24)
     rows = section(gather(unit, revision=1), "equipment")["data"]["groups"][0][1]
     assert rows[0]["warranty"] == "24 months from acceptance"
+
+
+def test_gather_attaches_no_cell_that_a_spreadsheet_would_run(unit):
+    unit.job.circuits.update(designation="=1+1", note="@SUM(A1)")
+    table, _ = gather(unit, revision=1).attachments
+    cells = table["text"].splitlines()[1].split(",")
+    assert "'=1+1" in cells
+    assert "'@SUM(A1)" in cells
