@@ -17,11 +17,12 @@ app.autodiscover_tasks()
 
 @worker_init.connect
 def follow_the_supervisor(**_: Any) -> None:
-    if os.environ.get("SUPERVISED"):
-        die_with_parent()
+    os.environ["WORKER_PID"] = str(os.getpid())  # for its children
+    if supervisor := os.environ.get("SUPERVISED"):
+        die_with_parent(int(supervisor))
 
 
 @worker_process_init.connect
 @beat_embedded_init.connect
 def follow_the_worker(**_: Any) -> None:
-    die_with_parent()
+    die_with_parent(int(os.environ["WORKER_PID"]))

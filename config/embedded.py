@@ -41,13 +41,13 @@ def redis_socket(data_dir: Path) -> Path:
     return Path(tempfile.gettempdir()) / f"upfit-{os.getuid()}-{short}" / "r.sock"
 
 
-def die_with_parent() -> None:
-    """End this process when its parent ends, however the parent ended.
+def die_with_parent(parent: int) -> None:
+    """End this process when `parent`, its parent's process number, ends, however it ended.
 
     Without it a killed supervisor or worker would leave children that still hold the port. Linux
-    has this in the kernel; elsewhere a thread looks every half second.
+    has this in the kernel; elsewhere a thread looks every half second. The number is the caller's:
+    a child that asked for it here could already have lost its parent and would wait for ever.
     """
-    parent = os.getppid()
     if sys.platform == "linux":
         ctypes.CDLL(None).prctl(PR_SET_PDEATHSIG, signal.SIGKILL)
         if os.getppid() != parent:  # it died before we asked

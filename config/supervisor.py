@@ -17,6 +17,7 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import IO
 
@@ -55,7 +56,7 @@ class Service:
             stdin=subprocess.DEVNULL,
             start_new_session=True,
             # This process has one thread, so running Python between fork and exec is safe.
-            preexec_fn=die_with_parent if sys.platform == "linux" else None,
+            preexec_fn=partial(die_with_parent, os.getpid()) if sys.platform == "linux" else None,
         )
 
     def watch(self, say: Callable[[str], None]) -> None:
@@ -146,7 +147,7 @@ def services(*, data_dir: Path, redis_socket: Path | None, host: str, port: int)
     """What to run, first to start first. Without a socket the broker is somebody else's."""
     environment = {
         **os.environ,
-        "SUPERVISED": "1",
+        "SUPERVISED": str(os.getpid()),
         "DATA_DIR": str(data_dir),
         "BIND": host,
         "PORT": str(port),

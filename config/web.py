@@ -24,9 +24,9 @@ loglevel = "warning"
 
 
 def on_starting(server: Any) -> None:
-    if os.environ.get("SUPERVISED"):
-        die_with_parent()
+    if supervisor := os.environ.get("SUPERVISED"):
+        die_with_parent(int(supervisor))
 
 
 def post_fork(server: Any, worker: Any) -> None:
-    die_with_parent()
+    die_with_parent(worker.ppid)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from django.apps import apps
+from django.conf import settings
 from django.contrib.auth.models import Group, User
 from hypothesis import settings as hypothesis_settings
 
@@ -23,6 +24,19 @@ hypothesis_settings.load_profile("shop")
 
 # Playwright's event loop makes Django believe that it runs inside async code.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(
+    django_db_modify_db_settings_parallel_suffix: None, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """SQLite on disk, as in a shop: each thread of the live server opens its own connection.
+
+    In memory all threads would share one, which this SQLite module does not allow: it crashes.
+    """
+    database = settings.DATABASES["default"]
+    if database["ENGINE"] == "django.db.backends.sqlite3":
+        database["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "test.sqlite3")
 
 
 @pytest.fixture(autouse=True)

@@ -3,8 +3,7 @@
     def test_x(worker, client, ...):     # the worker makes documents and previews as in the shop
 
 The worker is another process, so its database must be one that other processes can open. On
-PostgreSQL the test database is; on SQLite it is in memory, and `shared_database` swaps in a copy
-on disk until the test ends. The live_server keeps to the memory: browser tests that need a worker
+PostgreSQL the test database is; on SQLite it is a file (tests/conftest.py). Tests that kill the web
 run a whole shop instead (tests/running.py).
 """
 
@@ -16,7 +15,7 @@ from urllib.parse import urlsplit, urlunsplit
 
 import psutil
 import pytest
-from django.db import connection, connections
+from django.db import connection
 from kombu import pools
 
 import config.celery
@@ -27,24 +26,12 @@ app = config.celery.app
 
 
 @pytest.fixture
-def shared_database(append_only, tmp_path: Path) -> Iterator[str]:
+def shared_database(append_only) -> str:
     """The address of the test's database, for other processes."""
+    name = str(connection.settings_dict["NAME"])
     if connection.vendor == "postgresql":
-        name = connection.settings_dict["NAME"]
-        yield urlunsplit(urlsplit(os.environ["DATABASE_URL"])._replace(path=f"/{name}"))
-        return
-    path = tmp_path / "shared.sqlite3"
-    with connection.cursor() as cursor:
-        cursor.execute("VACUUM INTO %s", [str(path)])
-    in_memory, name = connections["default"], connections.settings["default"]["NAME"]
-    connections.settings["default"]["NAME"] = str(path)
-    connections["default"] = connections.create_connection("default")
-    try:
-        yield f"sqlite:///{path}"
-    finally:
-        connections["default"].close()
-        connections.settings["default"]["NAME"] = name
-        connections["default"] = in_memory
+        return urlunsplit(urlsplit(os.environ["DATABASE_URL"])._replace(path=f"/{name}"))
+    return f"sqlite:///{name}"
 
 
 @pytest.fixture

@@ -35,17 +35,18 @@ class Shop:
     client: Client
     job: str
     unit: str
+    instrument: str
 
 
 @pytest.fixture
 def shop_floor(owner) -> Shop:
     unit = make_working_unit(by=owner, number="SR-4", keyoff_baseline_ua=28_000)
     generate_checks(unit=unit, by=owner)
-    make_instrument()
+    instrument = make_instrument()
     client = Client()
     client.force_login(owner)
     job = f"/jobs/{unit.job.number}/"
-    return Shop(client, job, f"{job}units/SR-4/")
+    return Shop(client, job, f"{job}units/SR-4/", str(instrument.pk))
 
 
 def rows() -> dict[str, int]:
@@ -98,7 +99,7 @@ TABLE: list[tuple[str, str, dict[str, Any], list[str]]] = [
     (
         "missing reading",
         "{unit}checks/KEYOFF/",
-        tap(instrument="1"),
+        tap(instrument="of the shop floor"),
         ["Key-off draw needs a reading in mA"],
     ),
     (
@@ -135,6 +136,8 @@ TABLE: list[tuple[str, str, dict[str, Any], list[str]]] = [
 def test_bad_input_is_answered_by_a_sentence_and_changes_nothing(shop_floor, path, data, words):
     before = rows()
     path = path.format(job=shop_floor.job, unit=shop_floor.unit)
+    if "instrument" in data:
+        data = {**data, "instrument": shop_floor.instrument}
     response = shop_floor.client.post(path, data, follow=True)
     page = response.content.decode()
     assert response.status_code in (200, 404, 422)

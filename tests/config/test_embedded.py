@@ -13,11 +13,13 @@ from config.embedded import LONGEST_SOCKET_PATH, local_secret, redis_socket
 
 PROJECT = Path(__file__).resolve().parents[2]
 ORPHAN = """
-import os, time
+import os, sys, time
 from config.embedded import die_with_parent
+parent = os.getpid()
 child = os.fork()
 if not child:
-    die_with_parent()
+    time.sleep(float(sys.argv[1]))
+    die_with_parent(parent)
     time.sleep(60)
 print(child, flush=True)
 time.sleep(60)
@@ -41,9 +43,13 @@ def test_redis_socket_moves_when_the_path_is_too_long_for_one() -> None:
 
 
 @pytest.mark.slow
-def test_die_with_parent_ends_the_child_of_a_killed_process() -> None:
+@pytest.mark.parametrize("asks_after_seconds", ["0", "1"], ids=["asks before", "asks after"])
+def test_die_with_parent_ends_the_child_of_a_killed_process(asks_after_seconds: str) -> None:
     parent = subprocess.Popen(
-        [sys.executable, "-c", ORPHAN], cwd=PROJECT, stdout=subprocess.PIPE, text=True
+        [sys.executable, "-c", ORPHAN, asks_after_seconds],
+        cwd=PROJECT,
+        stdout=subprocess.PIPE,
+        text=True,
     )
     assert parent.stdout is not None
     child = psutil.Process(int(parent.stdout.readline()))
