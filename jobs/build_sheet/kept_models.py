@@ -1,4 +1,4 @@
-"""What was decided about a design: kept revisions, accepted findings, control logic."""
+"""What was decided about a design: kept revisions, accepted findings."""
 
 from django.db import models
 
@@ -58,27 +58,3 @@ class AcceptedFinding(models.Model):
 
     def __str__(self) -> str:
         return f"{self.rule} {self.subject}"
-
-
-class ControlLogic(models.Model):
-    """One version of the control logic: signals, rules and interlocks as plain JSON.
-
-    The shape is that of jobs/controls/logic.py; it is parsed, proved and turned into checks there.
-    """
-
-    job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="logic_versions")
-    version = models.CharField(max_length=10)
-    logic = models.JSONField()
-    sha256 = models.CharField(max_length=64)
-    note = models.TextField(blank=True)
-    made_by = models.CharField(max_length=150)
-    made_at = models.DateTimeField(auto_now_add=True)
-
-    class Meta:
-        ordering = ["id"]
-        constraints = [
-            models.UniqueConstraint(fields=["job", "version"], name="jobs_controllogic_version"),
-        ]
-
-    def __str__(self) -> str:
-        return f"logic {self.version}"

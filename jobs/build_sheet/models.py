@@ -11,8 +11,9 @@ from jobs.build_sheet.circuit_models import (
     ReturnPath,
     Supply,
 )
-from jobs.build_sheet.kept_models import AcceptedFinding, ControlLogic, DesignRevision
+from jobs.build_sheet.kept_models import AcceptedFinding, DesignRevision
 from jobs.build_sheet.line_models import BuildLine, Payload, Section, Serial, Zone
+from jobs.build_sheet.logic_models import AcceptedRisk, ControlLogic, LogicWork
 from jobs.build_sheet.mode_models import ModeDuty, OperatingMode
 from jobs.build_sheet.sizing_models import AppliedChange
 
@@ -20,6 +21,7 @@ __all__ = [
     "AcBranch",
     "AcSide",
     "AcceptedFinding",
+    "AcceptedRisk",
     "AppliedChange",
     "BuildLine",
     "Circuit",
@@ -29,6 +31,7 @@ __all__ = [
     "DesignRevision",
     "DeviceKind",
     "Feed",
+    "LogicWork",
     "ModeDuty",
     "NeutralBond",
     "Node",
