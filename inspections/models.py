@@ -1,20 +1,41 @@
 """The public face of this app's tables."""
 
+from inspections.as_built.models import (
+    AsBuiltRevision,
+    Label,
+    Origin,
+    Pin,
+    Place,
+    PlacePhoto,
+    Sheet,
+)
 from inspections.checklists.models import Check, Instrument, Result, ResultPhoto
 from inspections.defects.models import Defect
 from inspections.handover.models import Acceptance, Packet, PunchItem, Receipt, Training
 from inspections.release.models import Release
+from inspections.service.models import Case, PartSwap, Removal, RemovalItem
 
 __all__ = [
     "Acceptance",
+    "AsBuiltRevision",
+    "Case",
     "Check",
     "Defect",
     "Instrument",
+    "Label",
+    "Origin",
     "Packet",
+    "PartSwap",
+    "Pin",
+    "Place",
+    "PlacePhoto",
     "PunchItem",
     "Receipt",
     "Release",
+    "Removal",
+    "RemovalItem",
     "Result",
     "ResultPhoto",
+    "Sheet",
     "Training",
 ]
