@@ -8,8 +8,8 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.utils import timezone
 
-from inspections.checklists import state as rules
-from inspections.checklists.chain import link, outcome_sha256, payload_sha256
+from inspections.checklists.chain import payload_sha256
+from inspections.checklists.events import append_event, refresh_state
 from inspections.checklists.models import Check, Result, ResultPhoto
 from inspections.checklists.readings import (
     CheckError,
@@ -38,7 +38,8 @@ def record_result(
     check = Check.objects.select_related("stage", "unit__job").get(pk=check.pk)
     value = parse_value(reading.value_typed) if check.kind == Check.Kind.READING else None
     at_device = reading.at_device or timezone.now()
-    payload = _payload(check, by, reading, value, photos)
+    seen = _seen_version(check, reading)
+    payload = _payload(check, by, reading, value, photos) | {"check_version": seen}
     if (first := _replayed(reading, payload)) is not None:
         return first
     require_valid(check, reading, photos, timezone.localtime(at_device).date())
@@ -48,13 +49,15 @@ def record_result(
     if part and not Shop.objects.filter(sole_trader=True).exists():
         place = check.made_in if worked_in_stage(check=check, person=by) else check.ref
         raise CheckError(f"{display_name(by)} worked on {place}; somebody else must check this.")
-    result = _append(
+    result = append_event(
         unit,
         check,
         by,
         Result.Kind.RESULT,
         payload,
         client_id=reading.client_id,
+        check_version=seen,
+        late=_is_late(check),
         pressed=reading.pressed,
         verdict=verdict,
         value=value,
@@ -76,7 +79,6 @@ def _payload(
 ) -> dict[str, object]:
     return {
         "check": check.key,
-        "check_version": check.version,
         "conditions": reading.conditions.strip(),
         "instrument": reading.instrument.asset if reading.instrument else "",
         "person": by.pk,
@@ -86,6 +88,28 @@ def _payload(
         "unit": check.unit_id,
         "value": str(value) if value is not None else "",
     }
+
+
+def _seen_version(check: Check, reading: Reading) -> int:
+    """The version of the question that was answered; nobody can answer one not asked yet."""
+    seen = check.version if reading.check_version is None else reading.check_version
+    if not 1 <= seen <= check.version:
+        raise CheckError(
+            f"This screen shows version {seen} of {check.ref}, but the newest is {check.version}. "
+            "Open the check again."
+        )
+    return seen
+
+
+def _is_late(check: Check) -> bool:
+    """Whether a signature already covers the check, so that a result cannot simply count.
+
+    A check that was opened again after its stage was signed waits for exactly such a result.
+    """
+    if Unit.objects.filter(pk=check.unit_id, release__isnull=False).exists():
+        return True
+    waits = check.state in (Check.State.OPEN, Check.State.AGAIN)
+    return check.stage.state == Stage.State.SIGNED and not waits
 
 
 def _replayed(reading: Reading, payload: dict[str, object]) -> Result | None:
@@ -107,36 +131,6 @@ def _require_seen(unit: Unit, base_sequence: int) -> None:
         )
 
 
-def _append(
-    unit: Unit, check: Check, by: User, kind: str, payload: dict[str, object], **fields: object
-) -> Result:
-    """Add the next link of the unit's chain. The caller holds the unit's row lock."""
-    last = unit.results.order_by("sequence").last()
-    sequence = last.sequence + 1 if last else 1
-    previous = last.digest if last else ""
-    sha = payload_sha256(payload)
-    result = Result(
-        unit=unit,
-        check_item=check,
-        check_version=check.version,
-        kind=kind,
-        person=by,
-        received_at=timezone.now(),
-        payload_sha256=sha,
-        sequence=sequence,
-        previous_digest=previous,
-        **fields,
-    )
-    result.digest = link(
-        previous=previous,
-        sequence=sequence,
-        payload_sha=sha,
-        outcome_sha=outcome_sha256(result),
-    )
-    result.save()
-    return result
-
-
 @transaction.atomic
 def void_result(
     *, result: Result, by: User, reason: str, client_id: uuid.UUID | None = None
@@ -151,7 +145,7 @@ def void_result(
     if Unit.objects.filter(pk=unit.pk, release__isnull=False).exists():
         raise CheckError(f"Unit {unit.number} is released; its results stay as they are.")
     payload = {"check": check.key, "person": by.pk, "reason": reason, "voids": result.sequence}
-    event = _append(
+    event = append_event(
         unit,
         check,
         by,
@@ -171,7 +165,7 @@ def reopen_check(*, check: Check, by: User, reason: str) -> Result:
     """Open a check again, for example because rework disturbed it. Earlier results stay."""
     unit = Unit.objects.select_for_update().get(pk=check.unit_id)
     payload = {"check": check.key, "person": by.pk, "reopen": reason}
-    event = _append(
+    event = append_event(
         unit,
         check,
         by,
@@ -185,37 +179,36 @@ def reopen_check(*, check: Check, by: User, reason: str) -> Result:
     return event
 
 
-def events_of(check: Check) -> list[rules.Event]:
-    """The check's events in the plain form of state.py."""
-    found = check.results.order_by("sequence").values_list(
-        "sequence",
-        "kind",
-        "verdict",
-        "person_id",
-        "check_version",
-        "base_sequence",
-        "voids__sequence",
+@transaction.atomic
+def decide_check(*, check: Check, by: User, keeps: Result | None, seen: int, reason: str) -> Result:
+    """Let one of the results stand, or none so that the check is done again. All of them stay.
+
+    `seen` is the newest entry of the check that the person looked at when deciding.
+    """
+    unit = Unit.objects.select_for_update().get(pk=check.unit_id)
+    check = Check.objects.select_related("stage", "unit__job").get(pk=check.pk)
+    newest = check.results.order_by("sequence").last()
+    if newest is None or newest.sequence != seen:
+        raise CheckError(f"Something was recorded on {check.ref} meanwhile. Look again.")
+    payload = {
+        "check": check.key,
+        "decide": reason,
+        "keeps": keeps.sequence if keeps else 0,
+        "person": by.pk,
+    }
+    event = append_event(
+        unit,
+        check,
+        by,
+        Result.Kind.DECIDE,
+        payload,
+        client_id=uuid.uuid4(),
+        keeps=keeps,
+        reason=reason,
+        at_device=timezone.now(),
     )
-    return [
-        rules.Event(
-            sequence=sequence,
-            kind=kind,
-            verdict=verdict,
-            person=person,
-            check_version=version,
-            base_sequence=base,
-            voids=voids or 0,
-        )
-        for sequence, kind, verdict, person, version, base, voids in found
-    ]
-
-
-def refresh_state(check: Check) -> str:
-    """Recompute the state kept for lists. Runs inside the transaction that added the event."""
-    state = rules.state_of(events_of(check), version=check.version)
-    Check.objects.filter(pk=check.pk).update(state=state)
-    check.state = state
-    return state
+    refresh_state(check)
+    return event
 
 
 def note_generated(*, unit: Unit, by: User | None, made: int, changed: int) -> None:

@@ -16,7 +16,7 @@ def payload_sha256(payload: dict[str, Any]) -> str:
 
 def outcome_sha256(result: Any) -> str:
     """What the server made of the payload: its verdict, its times, what the person had seen."""
-    return payload_sha256({
+    outcome = {
         "at_device": result.at_device.astimezone(UTC).isoformat(),
         "base_sequence": result.base_sequence,
         "kind": result.kind,
@@ -24,7 +24,10 @@ def outcome_sha256(result: Any) -> str:
         "took_part": result.took_part,
         "value_typed": result.value_typed,
         "verdict": result.verdict,
-    })  # fmt: skip
+    }
+    if result.late:
+        outcome["late"] = True
+    return payload_sha256(outcome)
 
 
 def link(*, previous: str, sequence: int, payload_sha: str, outcome_sha: str) -> str:

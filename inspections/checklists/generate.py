@@ -5,7 +5,8 @@ from dataclasses import fields
 from django.contrib.auth.models import User
 from django.db import transaction
 
-from inspections.checklists.actions import note_generated, refresh_state
+from inspections.checklists.actions import note_generated
+from inspections.checklists.events import refresh_state
 from inspections.checklists.models import Check
 from inspections.checklists.spec import Spec
 from inspections.checklists.specs import specs

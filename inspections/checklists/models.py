@@ -92,6 +92,7 @@ class Result(models.Model):
         RESULT = "result", "Result"
         VOID = "void", "Taken back"
         REOPEN = "reopen", "Opened again"
+        DECIDE = "decide", "Decided"
         NOTE = "note", "Note"
 
     class Verdict(models.TextChoices):
@@ -102,6 +103,7 @@ class Result(models.Model):
 
     client_id = models.UUIDField(unique=True, default=uuid.uuid4)
     check_item = models.ForeignKey(Check, on_delete=models.PROTECT, related_name="results")
+    # Of the question that the person saw; the check itself may have moved on since.
     check_version = models.PositiveSmallIntegerField()
     # The newest sequence of this check that the person had on screen; older than another
     # person's result means that the two did not know of each other.
@@ -120,6 +122,12 @@ class Result(models.Model):
     voids = models.ForeignKey(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="voided_by"
     )
+    # Of a decision: the result that stands; none means that the check is done again.
+    keeps = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="kept_by"
+    )
+    # Came after the stage was signed or the unit released: counts only once somebody decides.
+    late = models.BooleanField(default=False)
     person = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="results"
     )

@@ -36,6 +36,8 @@ class Reading:
     conditions: str = ""
     base_sequence: int = 0
     at_device: datetime | None = None
+    # The version of the check on the person's screen; None: the newest.
+    check_version: int | None = None
 
 
 def parse_value(typed: str) -> Decimal | None:

@@ -14,7 +14,7 @@ def verify_unit(unit: Unit) -> str | None:
     """The first broken link of a unit's chain as a sentence, or None when the chain holds."""
     previous, expected = "", 1
     results = (
-        unit.results.select_related("check_item", "instrument", "voids")
+        unit.results.select_related("check_item", "instrument", "voids", "keeps")
         .prefetch_related("photos__photo")
         .order_by("sequence")
     )
@@ -49,6 +49,9 @@ def stored_payload(result: Result) -> dict[str, object]:
         return {"check": check.key, "person": person, "reason": result.reason, "voids": voids}
     if result.kind == Result.Kind.REOPEN:
         return {"check": check.key, "person": person, "reopen": result.reason}
+    if result.kind == Result.Kind.DECIDE:
+        keeps = result.keeps.sequence if result.keeps else 0
+        return {"check": check.key, "decide": result.reason, "keeps": keeps, "person": person}
     return {
         "check": check.key,
         "check_version": result.check_version,
