@@ -48,8 +48,14 @@ class FaultLine:
 
 def fault_table(logic: Logic) -> list[FaultLine]:
     """Every single fault that can touch an interlock which holds on a whole vehicle."""
+    return [line for lines in fault_lines(logic) for line in lines]
+
+
+def fault_lines(logic: Logic, first: int = 0) -> Iterator[list[FaultLine]]:
+    """The table interlock by interlock, from the one with this number on."""
     table = _Table(logic)
-    return [line for interlock in logic.interlocks for line in table.lines(interlock)]
+    for interlock in logic.interlocks[first:]:
+        yield list(table.lines(interlock))
 
 
 class _Table:

@@ -1,6 +1,7 @@
 """The entry points of the proof floor: judge every interlock, list every test step."""
 
 from collections.abc import Iterator
+from contextlib import ExitStack
 
 from jobs.controls.liveness import about, latch_releasable, one, output_reachable
 from jobs.controls.logic import Interlock, InterlockKind, Logic
@@ -16,13 +17,18 @@ def prove_all(logic: Logic) -> list[tuple[Interlock, Result]]:
 
     An interlock about all outputs or all latches becomes one line for each of them.
     """
-    results: dict[str, list[tuple[Interlock, Result]]] = {}
-    for allow_s in sorted({interlock.allow_s for interlock in logic.interlocks}):
-        with Prover(Model(logic, allow_s=allow_s)) as prover:
-            for interlock in logic.interlocks:
-                if interlock.allow_s == allow_s:
-                    results[interlock.name] = list(judge(prover, interlock))
-    return [line for interlock in logic.interlocks for line in results[interlock.name]]
+    return [line for lines in proofs_in_turn(logic) for line in lines]
+
+
+def proofs_in_turn(logic: Logic, first: int = 0) -> Iterator[list[tuple[Interlock, Result]]]:
+    """As prove_all, interlock by interlock, from the one with this number on."""
+    with ExitStack() as stack:
+        provers: dict[float, Prover] = {}
+        for interlock in logic.interlocks[first:]:
+            allow_s = interlock.allow_s
+            if allow_s not in provers:
+                provers[allow_s] = stack.enter_context(Prover(Model(logic, allow_s=allow_s)))
+            yield list(judge(provers[allow_s], interlock))
 
 
 def test_steps(logic: Logic) -> list[Step]:
