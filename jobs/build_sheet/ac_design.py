@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from jobs.build_sheet.models import AcSide
+from jobs.build_sheet.models import AcBranch, AcSide, NeutralBond
+from jobs.build_sheet.prepared import Prepared
 from jobs.electrical import ac_design as e
 from jobs.intake.models import Job
 
@@ -14,13 +15,18 @@ BRANCH = (
     "ref", "name", "breaker_ma", "awg", "continuous_w", "other_w", "surge_w", "receptacles", "gfci",
     "on_inverter", "on_shore",
 )  # fmt: skip
+SIDES = Prepared(lambda job: AcSide.objects.filter(job_id=job), SIDE)
+BRANCHES = Prepared(lambda job: AcBranch.objects.filter(job_id=job).order_by("ref"), BRANCH)
+BONDS = Prepared(
+    lambda job: NeutralBond.objects.filter(job_id=job).order_by("id"),
+    ("name", "on_inverter", "on_shore"),
+)
 
 
 def ac_side_of(job: Job) -> e.AcSide | None:
     """The job's 120 V side; None when nothing of it is entered."""
-    side = next(iter(AcSide.objects.filter(job=job).values_list(*SIDE, named=True)), None)
-    branches = list(job.ac_branches.values_list(*BRANCH, named=True))
-    bonds = list(job.neutral_bonds.values_list("name", "on_inverter", "on_shore"))
+    side = next(iter(SIDES.of(job.pk)), None)
+    branches, bonds = BRANCHES.of(job.pk), BONDS.of(job.pk)
     if side is None and not branches and not bonds:
         return None
     return e.AcSide(
@@ -29,8 +35,10 @@ def ac_side_of(job: Job) -> e.AcSide | None:
         charger=_charger(side) if side else None,
         branches=tuple(_branch(row) for row in branches),
         bonds=tuple(
-            e.NeutralBond(name=name, on_inverter=on_inverter, on_shore=on_shore)
-            for name, on_inverter, on_shore in bonds
+            e.NeutralBond(
+                name=row.name, on_inverter=bool(row.on_inverter), on_shore=bool(row.on_shore)
+            )
+            for row in bonds
         ),
     )
 
@@ -75,8 +83,8 @@ def _branch(row: Any) -> e.AcBranch:
         continuous_w=_watts(row.continuous_w),
         other_w=float(row.other_w),
         surge_w=float(row.surge_w),
-        receptacles=row.receptacles,
-        gfci=row.gfci,
-        on_inverter=row.on_inverter,
-        on_shore=row.on_shore,
+        receptacles=bool(row.receptacles),
+        gfci=None if row.gfci is None else bool(row.gfci),
+        on_inverter=bool(row.on_inverter),
+        on_shore=bool(row.on_shore),
     )

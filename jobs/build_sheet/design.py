@@ -31,17 +31,17 @@ def _metres(mm: Decimal | None) -> float | None:
 
 def design_of(job: Job, *, unit: Unit | None = None) -> e.Design:
     """The job's electrical design as it stands, with one unit's ratings (default: the first)."""
-    return design_from(rows_of(job), job, unit=unit or job.units.order_by("id").first())
+    return design_from(rows_of(job), job, unit=unit)
 
 
-def design_from(rows: Rows, job: Job, *, unit: Unit | None) -> e.Design:
+def design_from(rows: Rows, job: Job, *, unit: Unit | None = None) -> e.Design:
     """The same from rows that are read already."""
     supplies, feeds, nodes = _refs(rows.supplies), _refs(rows.feeds), _refs(rows.nodes)
     circuits = _refs(rows.circuits)
     return e.Design(
         name=job.number,
         rule_set=job.rule_set,
-        unit=_ratings(unit),
+        unit=_ratings(unit or rows.first_unit),
         supplies=tuple(_supply(row) for row in rows.supplies),
         feeds=tuple(_feed(row, supplies) for row in rows.feeds),
         nodes=tuple(_node(row, rows, feeds) for row in rows.nodes),
@@ -55,7 +55,7 @@ def _refs(rows: Iterable[Any]) -> Refs:
     return {row.id: row.ref for row in rows}
 
 
-def _ratings(unit: Unit | None) -> e.UnitRatings:
+def _ratings(unit: Any | None) -> e.UnitRatings:
     if unit is None:
         return e.UnitRatings()
     return e.UnitRatings(
@@ -91,9 +91,9 @@ def _conductor(row: Any) -> dict[str, object]:
         "insulation_c": row.insulation_c,
         "length_m": _metres(row.length_mm),
         "return_path": e.ReturnPath(row.return_path),
-        "engine_space": row.engine_space,
+        "engine_space": bool(row.engine_space),
         "bundle_count": row.bundle_count,
-        "sheathed": row.sheathed,
+        "sheathed": bool(row.sheathed),
     }
 
 
@@ -108,7 +108,7 @@ def _feed(row: Any, supplies: Refs) -> e.Feed:
         # A link carries the same device at both ends (jobs/build_sheet/models.py).
         second_device_a=_milli(row.device_ma) if row.second_supply_id else None,
         second_distance_m=distance if row.second_supply_id else None,
-        cranking=row.cranking,
+        cranking=bool(row.cranking),
         panel_limit_a=_milli(row.panel_limit_ma),
     )
 
@@ -154,8 +154,8 @@ def _circuit(row: Any, rows: Rows, feeds: Refs, nodes: Refs) -> e.Circuit:
         node=nodes.get(row.node_id),
         channel=row.channel,
         channel_limit_a=_milli(row.channel_limit_ma),
-        intermittent=row.intermittent,
-        whole_feed=row.whole_feed,
+        intermittent=bool(row.intermittent),
+        whole_feed=bool(row.whole_feed),
         drop_limit_percent=float(row.drop_limit_percent) if row.drop_limit_percent else None,
         through_average_a=row.through_average_ma / 1000,
         through_peak_a=row.through_peak_ma / 1000,
@@ -216,7 +216,7 @@ def _mode(row: Any, rows: Rows, circuits: Refs) -> e.Mode:
         allowance_a=row.allowance_ma / 1000,
         inverter_w=float(row.inverter_w),
         inverter_efficiency=row.inverter_efficiency_percent / 100,
-        asleep=row.asleep,
+        asleep=bool(row.asleep),
         needed_s=None if row.needed_minutes is None else 60.0 * row.needed_minutes,
         closed_links=tuple(rows.links.get(row.id, [])),
         duty=tuple(

@@ -52,13 +52,12 @@ def feed_parts(job: Job, found: Review) -> list[FeedPart]:
 
 def _circuit(row: RunRow) -> CircuitPart:
     item = row.item
-    loads = ", ".join(f"{load.quantity} × {load.line.ref}" for load in item.loads.all())
     return CircuitPart(
         **_run(row, item.designation),
         node=item.node.ref if item.node else "",
         slot=item.channel,
         whole_feed=item.whole_feed,
-        loads=loads,
+        loads=row.loads,
     )
 
 

@@ -14,7 +14,14 @@ from jobs.build_sheet.actions import STALE, BuildSheetError
 from jobs.build_sheet.circuit_forms import CellForm
 from jobs.build_sheet.design import circuit_of, design_from
 from jobs.build_sheet.models import AcceptedFinding, Circuit
-from jobs.build_sheet.review import Judged, RunRow, run_row, shown_circuits, shown_feeds
+from jobs.build_sheet.review import (
+    Judged,
+    RunRow,
+    loads_by_circuit,
+    run_row,
+    shown_circuits,
+    shown_feeds,
+)
 from jobs.build_sheet.rows import Rows, rows_of
 from jobs.electrical.case import Case
 from jobs.electrical.changes import Change, ChangeKind, what_changed
@@ -50,8 +57,7 @@ class Edited:
 
 def schedule_of(job: Job) -> Schedule:
     rows = rows_of(job)
-    design = design_from(rows, job, unit=job.units.order_by("id").first())
-    return Schedule(job=job, rows=rows, design=design)
+    return Schedule(job=job, rows=rows, design=design_from(rows, job))
 
 
 # Equal designs give equal findings, and each edit starts where the last one ended.
@@ -128,10 +134,11 @@ def _edited(
     others = touched & {item.ref for item in schedule.rows.circuits} - {circuit.ref}
     feeds = {item.ref for item in schedule.rows.feeds if f"feed {item.ref}" in touched}
     by_subject = judge(after)
+    loads = loads_by_circuit(schedule.design)
 
     def row(item: Any, subject: str, feed_ref: str | None) -> RunRow:
         mine = [each for each in by_subject if each.finding.subject == subject]
-        return run_row(case, item, mine, feed_ref)
+        return run_row(case, item, mine, feed_ref, loads.get(item.ref, "") if feed_ref else "")
 
     def of_kind(kind: ChangeKind) -> list[Change]:
         return [each for each in changes if each.kind is kind]

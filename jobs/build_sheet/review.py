@@ -4,11 +4,11 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import QuerySet
 from django.utils.text import slugify
 
 from jobs.build_sheet.design import design_of
-from jobs.build_sheet.models import AcceptedFinding, Circuit, CircuitLoad, Feed
+from jobs.build_sheet.models import AcceptedFinding, Circuit, Feed
 from jobs.build_sheet.weights import weight_findings
 from jobs.electrical.case import Case, Run
 from jobs.electrical.check import check, check_case
@@ -16,8 +16,6 @@ from jobs.electrical.design import Design
 from jobs.electrical.input_check import design_problems
 from jobs.findings import WORST_FIRST, Finding, Severity, worst
 from jobs.intake.models import Job, Unit
-
-LOADS = Prefetch("loads", queryset=CircuitLoad.objects.select_related("line").order_by("id"))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -51,6 +49,8 @@ class RunRow:
     path_drop_v: float | None
     path_drop_percent: float | None
     judged: list[Judged]
+    # What hangs on a circuit: "2 × WL-01, 1 × WL-02".
+    loads: str = ""
 
     @property
     def status(self) -> str:
@@ -113,9 +113,10 @@ def review(job: Job, *, unit: Unit | None = None) -> Review:
     for each in judged:
         by_subject[each.finding.subject].append(each)
     feeds = [run_row(case, feed, by_subject[f"feed {feed.ref}"], None) for feed in shown_feeds(job)]
+    loads = loads_by_circuit(design)
     circuits = [
-        run_row(case, circuit, by_subject[circuit.ref], circuit.feed.ref)
-        for circuit in shown_circuits(job)
+        run_row(case, item, by_subject[item.ref], item.feed.ref, loads.get(item.ref, ""))
+        for item in shown_circuits(job)
     ]
     return Review(design=design, judged=judged, feeds=feeds, circuits=circuits)
 
@@ -133,7 +134,14 @@ def shown_feeds(job: Job) -> QuerySet[Feed]:
 
 def shown_circuits(job: Job) -> QuerySet[Circuit]:
     """Circuits with what a page says about them."""
-    return job.circuits.select_related("feed", "node").prefetch_related(LOADS)
+    return job.circuits.select_related("feed", "node")
+
+
+def loads_by_circuit(design: Design) -> dict[str, str]:
+    return {
+        circuit.ref: ", ".join(f"{load.quantity} × {load.ref}" for load in circuit.loads)
+        for circuit in design.circuits
+    }
 
 
 def run_row(
@@ -141,6 +149,7 @@ def run_row(
     item: Feed | Circuit,
     judged: list[Judged],
     feed_ref: str | None,
+    loads: str = "",
 ) -> RunRow:
     """Figures of one run at peak; a circuit's path adds the drop of its feed."""
     run = feed_drop = None
@@ -163,6 +172,7 @@ def run_row(
         path_drop_v=path,
         path_drop_percent=None if path is None or not volts else 100 * path / volts,
         judged=judged,
+        loads=loads,
     )
 
 

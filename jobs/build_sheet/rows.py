@@ -9,11 +9,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import QuerySet
-
 from catalog.models import CurrentDraw, RatingLimit
-from jobs.build_sheet.models import Circuit, CircuitLoad, Feed, ModeDuty, OperatingMode
-from jobs.intake.models import Job
+from jobs.build_sheet.models import (
+    BuildLine,
+    Circuit,
+    CircuitLoad,
+    Feed,
+    ModeDuty,
+    Node,
+    OperatingMode,
+    Supply,
+)
+from jobs.build_sheet.prepared import Prepared
+from jobs.intake.models import Job, Unit
 
 CONDUCTOR = (
     "id", "ref", "device_kind", "device_ma", "awg", "insulation_c", "length_mm", "return_path",
@@ -47,6 +55,15 @@ MODE = (
 )  # fmt: skip
 
 
+UNIT = (
+    "alternator_rating_ma", "alternator_hot_idle_ma", "alternator_hot_high_idle_ma", "battery_mah",
+    "keyoff_baseline_ua",
+)  # fmt: skip
+LINK = ("operatingmode_id", "feed__ref")
+DUTY = ("mode_id", "circuit_id", "permille")
+LIMIT = ("revision_id", "what", "label", "limit_ma")
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Rows:
     """Loads by circuit, draws and limits by part revision, links and duties by mode."""
@@ -62,36 +79,55 @@ class Rows:
     links: dict[int, list[str]]
     # Circuit and share in thousandths.
     duties: dict[int, list[tuple[int, int]]]
+    first_unit: Any | None
+
+
+SUPPLIES = Prepared(lambda job: Supply.objects.filter(job_id=job).order_by("ref"), SUPPLY)
+FEEDS = Prepared(lambda job: Feed.objects.filter(job_id=job).order_by("ref"), FEED)
+NODES = Prepared(lambda job: Node.objects.filter(job_id=job).order_by("ref"), NODE)
+CIRCUITS = Prepared(lambda job: Circuit.objects.filter(job_id=job).order_by("ref"), CIRCUIT)
+LOADS = Prepared(lambda job: CircuitLoad.objects.filter(circuit__job_id=job).order_by("id"), LOAD)
+MODES = Prepared(
+    lambda job: OperatingMode.objects.filter(job_id=job).order_by("position", "id"), MODE
+)
+DUTIES = Prepared(lambda job: ModeDuty.objects.filter(mode__job_id=job).order_by("id"), DUTY)
+LINKS = Prepared(
+    lambda job: OperatingMode.closed_links.through.objects.filter(
+        operatingmode__job_id=job
+    ).order_by("id"),
+    LINK,
+)
+# Of every part on the job's build sheet.
+DRAWS = Prepared(
+    lambda job: CurrentDraw.objects.filter(
+        revision__in=BuildLine.objects.filter(job_id=job).values("part_id")
+    ).order_by("function", "colour", "id"),
+    DRAW,
+)
+LIMITS = Prepared(
+    lambda job: RatingLimit.objects.filter(
+        revision__in=Node.objects.filter(job_id=job).values("line__part_id")
+    ).order_by("id"),
+    LIMIT,
+)
+UNITS = Prepared(lambda job: Unit.objects.filter(job_id=job).order_by("id"), UNIT)
 
 
 def rows_of(job: Job) -> Rows:
-    loads = _bare(CircuitLoad.objects.filter(circuit__job=job).order_by("id"), LOAD)
-    nodes = _bare(job.nodes.order_by("ref"), NODE)
-    node_parts = {node.line__part_id for node in nodes if node.line__part_id}
-    parts = node_parts | {load.line__part_id for load in loads}
-    draws = CurrentDraw.objects.filter(revision__in=parts).order_by("function", "colour", "id")
-    limits = RatingLimit.objects.filter(revision__in=node_parts).order_by("id")
-    links = OperatingMode.closed_links.through.objects.filter(operatingmode__job=job)
-    duties = ModeDuty.objects.filter(mode__job=job).order_by("id")
+    key = job.pk
     return Rows(
-        supplies=_bare(job.supplies.order_by("ref"), SUPPLY),
-        feeds=_bare(Feed.objects.filter(job=job).order_by("ref"), FEED),
-        nodes=nodes,
-        circuits=_bare(Circuit.objects.filter(job=job).order_by("ref"), CIRCUIT),
-        loads=_by(loads, "circuit_id"),
-        draws=_by(_bare(draws, DRAW), "revision_id"),
-        limits=_by(_bare(limits, ("revision_id", "what", "label", "limit_ma")), "revision_id"),
-        modes=_bare(job.modes.order_by("position", "id"), MODE),
-        links=_grouped(links.order_by("id").values_list("operatingmode_id", "feed__ref")),
-        duties=_grouped(
-            (mode, (circuit, permille))
-            for mode, circuit, permille in duties.values_list("mode_id", "circuit_id", "permille")
-        ),
+        supplies=SUPPLIES.of(key),
+        feeds=FEEDS.of(key),
+        nodes=NODES.of(key),
+        circuits=CIRCUITS.of(key),
+        loads=_by(LOADS.of(key), "circuit_id"),
+        draws=_by(DRAWS.of(key), "revision_id"),
+        limits=_by(LIMITS.of(key), "revision_id"),
+        modes=MODES.of(key),
+        links=_grouped(LINKS.of(key)),
+        duties=_grouped((mode, (circuit, share)) for mode, circuit, share in DUTIES.of(key)),
+        first_unit=next(iter(UNITS.of(key)), None),
     )
-
-
-def _bare(rows: QuerySet[Any], names: tuple[str, ...]) -> list[Any]:
-    return list(rows.values_list(*names, named=True))
 
 
 def _by(rows: list[Any], name: str) -> dict[int, list[Any]]:
