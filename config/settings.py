@@ -236,6 +236,7 @@ LEASE_SECONDS = env_int("LEASE_SECONDS", 60)
 SWEEP_SECONDS = env_int("SWEEP_SECONDS", 30)
 CELERY_BEAT_SCHEDULE = {
     "sweep-documents": {"task": "jobs.sweep_documents", "schedule": SWEEP_SECONDS},
+    "sweep-logic": {"task": "jobs.sweep_logic", "schedule": SWEEP_SECONDS},
     "sweep-photos": {"task": "jobs.sweep_photos", "schedule": SWEEP_SECONDS},
 }
 

@@ -6,6 +6,9 @@ from celery.signals import worker_init, worker_ready
 from django.conf import settings
 
 from jobs.background.bell import ring
+from jobs.build_sheet.drafting import working_out
+from jobs.build_sheet.drafting.tasks import drain_logic, sweep_logic
+from jobs.build_sheet.drafting.working_out import DRAIN as DRAIN_LOGIC
 from jobs.documents import leases
 from jobs.documents.models import DRAIN as DRAIN_DOCUMENTS
 from jobs.documents.render import warm_up
@@ -14,7 +17,14 @@ from jobs.photos import previews
 from jobs.photos.previews import DRAIN as DRAIN_PHOTOS
 from jobs.photos.tasks import drain_photos, sweep_photos
 
-__all__ = ["drain_documents", "drain_photos", "sweep_documents", "sweep_photos"]
+__all__ = [
+    "drain_documents",
+    "drain_logic",
+    "drain_photos",
+    "sweep_documents",
+    "sweep_logic",
+    "sweep_photos",
+]
 
 
 @worker_init.connect
@@ -32,5 +42,7 @@ def take_over(**_: Any) -> None:
     if settings.SOLE_WORKER:
         leases.release_all()
         previews.release_all()
+        working_out.release_all()
     ring(DRAIN_DOCUMENTS)
     ring(DRAIN_PHOTOS)
+    ring(DRAIN_LOGIC)
