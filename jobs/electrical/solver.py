@@ -66,7 +66,7 @@ def _step(
         v = voltage[node]
         current[node] -= 2 * watts / v
         diagonal[node] -= watts / (v * v)
-    for node, other, g in order.tree:
+    for node, other, g in zip(order.tree, order.beyond, order.between_s, strict=True):
         pivot = diagonal[node]
         if pivot <= 0:
             return NoOperatingPoint(node=node, reason="the voltage collapses")
@@ -79,7 +79,8 @@ def _step(
         fault = _eliminate_rings(order, diagonal, current, after)
         if fault is not None:
             return fault
-    for node, other, g in reversed(order.tree):
+    back = (reversed(order.tree), reversed(order.beyond), reversed(order.between_s))
+    for node, other, g in zip(*back, strict=True):
         inflow = current[node] + g * after[other] if other >= 0 else current[node]
         after[node] = v = inflow / diagonal[node]
         if v <= 0:
