@@ -7,6 +7,7 @@ urlpatterns = [
     path("", include("inspections.my_day.urls")),
     path("", include("inspections.bay.urls")),
     path("", include("inspections.defects.urls")),
+    path("", include("inspections.decisions.urls")),
     path("", include("inspections.release.urls")),
     path("", include("inspections.handover.urls")),
 ]

@@ -134,6 +134,8 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "inspections:check_list": EVERYBODY,
     "inspections:check_undo": only(MANAGER, TECHNICIAN, INSPECTOR),
     "inspections:checks_generate": only(MANAGER, INSPECTOR),
+    "inspections:check_decide": only(MANAGER, INSPECTOR),
+    "inspections:decision_list": EVERYBODY,
     "inspections:defect_concede": only(MANAGER),
     "inspections:defect_detail": only(MANAGER, TECHNICIAN, INSPECTOR),
     "inspections:defect_list": EVERYBODY,

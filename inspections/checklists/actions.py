@@ -44,7 +44,7 @@ def record_result(
         return first
     require_valid(check, reading, photos, timezone.localtime(at_device).date())
     _require_seen(unit, reading.base_sequence)
-    verdict = computed_verdict(check, value, reading.pressed)
+    verdict = computed_verdict(check, value, reading.pressed, version=seen)
     part = took_part(check=check, person=by)
     if part and not Shop.objects.filter(sole_trader=True).exists():
         place = check.made_in if worked_in_stage(check=check, person=by) else check.ref
@@ -66,6 +66,7 @@ def record_result(
         instrument=reading.instrument,
         conditions=reading.conditions.strip(),
         base_sequence=reading.base_sequence,
+        device=reading.device.strip()[:60],
         at_device=at_device,
         took_part=part,
     )

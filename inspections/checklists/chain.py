@@ -27,6 +27,8 @@ def outcome_sha256(result: Any) -> str:
     }
     if result.late:
         outcome["late"] = True
+    if result.device:
+        outcome["device"] = result.device
     return payload_sha256(outcome)
 
 

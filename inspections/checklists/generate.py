@@ -7,13 +7,10 @@ from django.db import transaction
 
 from inspections.checklists.actions import note_generated
 from inspections.checklists.events import refresh_state
-from inspections.checklists.models import Check
+from inspections.checklists.models import ASKS, Check
 from inspections.checklists.spec import Spec
 from inspections.checklists.specs import specs
 from jobs.models import Stage, Unit
-
-# Fields that, when they change, make a check a different question.
-ASKS = ("title", "instruction", "expected_text", "low", "high", "unit_of_measure", "kind")
 
 
 @transaction.atomic
@@ -36,6 +33,8 @@ def generate_checks(*, unit: Unit, by: User | None) -> tuple[int, int]:
         check = have.get(spec.key) or Check(unit=unit, key=spec.key)
         new = check.pk is None
         asks_anew = not new and any(getattr(check, n) != getattr(spec, n) for n in ASKS)
+        if asks_anew:
+            check.former[str(check.version)] = _question(check)
         _fill(check, spec, stage, position)
         check.version += asks_anew
         check.save()
@@ -46,6 +45,11 @@ def generate_checks(*, unit: Unit, by: User | None) -> tuple[int, int]:
     Check.objects.filter(pk__in=gone).update(retired=True)
     note_generated(unit=unit, by=by, made=made, changed=changed + len(gone))
     return made, changed + len(gone)
+
+
+def _question(check: Check) -> dict[str, str | None]:
+    values = ((name, getattr(check, name)) for name in ASKS)
+    return {name: None if value is None else str(value) for name, value in values}
 
 
 def _fill(check: Check, spec: Spec, stage: Stage, position: int) -> None:

@@ -1,12 +1,17 @@
 """What is checked on a unit and what was found. Results are append-only events in a hash chain."""
 
 import uuid
+from decimal import Decimal
+from typing import Any
 
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
 from jobs.models import Circuit, Photo, Requirement, Stage, Unit
+
+# Fields that, when they change, make a check a different question.
+ASKS = ("title", "instruction", "expected_text", "low", "high", "unit_of_measure", "kind")
 
 
 class Instrument(models.Model):
@@ -67,6 +72,8 @@ class Check(models.Model):
     critical = models.BooleanField(default=True)
     photo_required = models.BooleanField(default=False)
     version = models.PositiveSmallIntegerField(default=1)
+    # What earlier versions asked, by version number as text.
+    former = models.JSONField(default=dict, blank=True)
     state = models.CharField(max_length=10, choices=State.choices, default=State.OPEN)
     retired = models.BooleanField(default=False)
 
@@ -83,6 +90,15 @@ class Check(models.Model):
 
     def __str__(self) -> str:
         return f"{self.ref} {self.title}"
+
+    def asked(self, version: int) -> dict[str, Any]:
+        """The question as it stood at a version: its words and limits."""
+        now = {name: getattr(self, name) for name in ASKS}
+        kept: dict[str, Any] = self.former.get(str(version), {}) if version != self.version else {}
+        limits = {
+            name: Decimal(kept[name]) for name in ("low", "high") if kept.get(name) is not None
+        }
+        return now | kept | limits
 
 
 class Result(models.Model):
@@ -131,6 +147,8 @@ class Result(models.Model):
     person = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="results"
     )
+    # The tablet or browser that it was entered on, in words.
+    device = models.CharField(max_length=60, blank=True)
     at_device = models.DateTimeField()
     received_at = models.DateTimeField()
     payload_sha256 = models.CharField(max_length=64)

@@ -38,6 +38,7 @@ class Reading:
     at_device: datetime | None = None
     # The version of the check on the person's screen; None: the newest.
     check_version: int | None = None
+    device: str = ""
 
 
 def parse_value(typed: str) -> Decimal | None:
@@ -54,16 +55,22 @@ def parse_value(typed: str) -> Decimal | None:
     return value.quantize(Decimal("0.0001"))
 
 
-def computed_verdict(check: Check, value: Decimal | None, pressed: str) -> str:
-    """The verdict of a reading comes from its range; nobody can press a bad value to a pass."""
+def computed_verdict(
+    check: Check, value: Decimal | None, pressed: str, *, version: int | None = None
+) -> str:
+    """The verdict of a reading comes from its range; nobody can press a bad value to a pass.
+
+    The range is that of the version which the person saw, else of the newest.
+    """
     if pressed == Verdict.NOT_APPLICABLE or check.kind != Check.Kind.READING:
         return pressed
     if value is None:
         raise CheckError(
             f"{check.title} needs a reading in {check.unit_of_measure}.", "value_typed"
         )
-    below = check.low is not None and value < check.low
-    above = check.high is not None and value > check.high
+    asked = check.asked(version or check.version)
+    below = asked["low"] is not None and value < asked["low"]
+    above = asked["high"] is not None and value > asked["high"]
     if below or above:
         return str(Verdict.FAIL)
     return pressed

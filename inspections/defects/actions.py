@@ -33,18 +33,26 @@ def record_check(
     if replay:
         return result, Defect.objects.filter(result=result).first()
     if result.verdict == Result.Verdict.FAIL:
-        return result, _open(check, result, by, waiting)
+        return result, open_defect(check, result, by)
     if result.verdict == Result.Verdict.PASS and waiting is not None:
         _close(waiting, result, by)
     return result, None
 
 
-def _open(check: Check, result: Result, by: User, waiting: Defect | None) -> Defect | None:
+def open_defect(check: Check, result: Result, by: User) -> Defect:
     """A new defect; a failed re-check sends the same defect back to rework instead."""
-    known = waiting or check.defects.filter(state=Defect.State.OPEN).first()
+    own = Defect.objects.filter(result=result).first()
+    known = check.defects.filter(state__in=OPEN_STATES).first() or own
     if known is not None:
+        if known == own and known.state in (Defect.State.OPEN, Defect.State.CONCESSION):
+            return known
         Defect.objects.filter(pk=known.pk).update(
-            state=Defect.State.OPEN, reworked_by=None, reworked_at=None
+            state=Defect.State.OPEN,
+            reworked_by=None,
+            reworked_at=None,
+            closed_by=None,
+            closed_at=None,
+            closing_result=None,
         )
         _note(known, by, "failed again", f"{known} failed again at {check.ref}.")
         return known

@@ -28,6 +28,7 @@ class Defect(models.Model):
         REPLACE = "replace", "Replace"
         USE_AS_IS = "use_as_is", "Use as is (customer concession)"
         SCRAP = "scrap", "Scrap"
+        NO_DEFECT = "no_defect", "No defect: another result stands"
 
     unit = models.ForeignKey(Unit, on_delete=models.PROTECT, related_name="defects")
     number = models.PositiveSmallIntegerField()

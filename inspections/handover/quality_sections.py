@@ -12,11 +12,16 @@ NAMED = {"volts": "V", "current": "A"}
 
 
 def _standing(check: Check) -> Result | None:
-    """The result that counts: the newest one that was not taken back."""
+    """The result that counts: the newest one that was not taken back, or that a decision kept."""
     results = [r for r in check.results.all() if r.kind == Result.Kind.RESULT]
     struck = {r.voids_id for r in check.results.all() if r.kind == Result.Kind.VOID}
     alive = [result for result in results if result.pk not in struck]
-    return max(alive, key=lambda result: result.sequence) if alive else None
+    newest = max(alive, key=lambda result: result.sequence, default=None)
+    decided = [r for r in check.results.all() if r.kind == Result.Kind.DECIDE and r.keeps_id]
+    last = max(decided, key=lambda result: result.sequence, default=None)
+    if last is None or newest is None or newest.sequence > last.sequence:
+        return newest
+    return next((result for result in results if result.pk == last.keeps_id), newest)
 
 
 def checks_of(unit: Unit) -> list[Check]:

@@ -7,6 +7,7 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from inspections.checklists.models import Check, Result
+from inspections.decisions.conflicts import conflicts
 from inspections.defects.actions import OPEN_STATES
 from inspections.defects.models import Defect
 from inspections.evidence.verify import verify_unit
@@ -65,13 +66,10 @@ def release_blockers(unit: Unit) -> list[str]:
         f"{defect} is {defect.get_state_display().lower()}: {defect.check_item.title}."
         for defect in unit.defects.filter(state__in=OPEN_STATES).select_related("check_item")
     ]
-    waiting = [check for check in open_checks(unit) if check.critical]
-    disputed = [check for check in open_checks(unit) if not check.critical]
-    found += [
-        f"{check.ref} needs a decision: two people disagree about {check.title}."
-        for check in disputed
-        if check.state == Check.State.DECISION
-    ]
+    disputed = conflicts(unit)
+    found += [f"{one.check.ref} {one.check.title} needs a decision. {one.why}" for one in disputed]
+    known = {one.check.pk for one in disputed}
+    waiting = [check for check in open_checks(unit) if check.critical and check.pk not in known]
     for state, count in Counter(check.get_state_display() for check in waiting).items():
         refs = [check.ref for check in waiting if check.get_state_display() == state]
         found.append(f"{count} critical checks are “{state}”: {', '.join(refs[:8])}.")

@@ -128,10 +128,13 @@ def test_release_unit_with_a_failed_check_that_the_design_no_longer_asks_for_is_
         actions.release_unit(unit=unit, by=inspector)
 
 
-def test_release_unit_with_a_disputed_minor_check_is_refused(unit, inspector):
+def test_release_unit_with_a_disputed_minor_check_is_refused(unit, inspector, technician):
     ready(unit, inspector)
-    Check.objects.filter(unit=unit, ref="DOCS").update(state="decision")
-    with pytest.raises(ReleaseError, match="DOCS needs a decision"):
+    Check.objects.filter(unit=unit, ref="DOCS").update(state="open")
+    docs = unit.checks.get(ref="DOCS")
+    record_check(check=docs, by=inspector, reading=reading())
+    record_check(check=docs, by=technician, reading=reading("na", reason="No documents yet"))
+    with pytest.raises(ReleaseError, match="DOCS Documents match the vehicle needs a decision"):
         actions.release_unit(unit=unit, by=inspector)
 
 
