@@ -34,6 +34,7 @@ from jobs.intake.models import (
     Requirement,
     Unit,
 )
+from jobs.kits.models import Kit, KitRevision, KitUse
 from jobs.people.models import Shop
 from jobs.photos.models import Photo
 from jobs.quoting.models import ChangeOrder, Decision, PurchaseOrder, Quote, QuoteLine
@@ -62,6 +63,9 @@ __all__ = [
     "FurnishedItem",
     "Hold",
     "Job",
+    "Kit",
+    "KitRevision",
+    "KitUse",
     "LinkMiss",
     "LogicWork",
     "ModeDuty",

@@ -11,5 +11,6 @@ urlpatterns = [
     path("", include("jobs.intake.urls")),
     path("", include("jobs.quoting.urls")),
     path("", include("jobs.build_sheet.urls")),
+    path("", include("jobs.kits.urls")),
     path("", include("jobs.stages.urls")),
 ]

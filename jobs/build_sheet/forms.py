@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 
 from catalog.models import PartRevision
-from catalog.quantities import INCH, POUND, QuantityField
+from catalog.quantities import HOUR, INCH, POUND, QuantityField
 from jobs.build_sheet.line_models import BuildLine, Payload
 from jobs.intake.models import Job
 
@@ -49,6 +49,11 @@ class LineForm(JobForm):
     y_mm = QuantityField(INCH, label="Right of the centre line", least=-80, most=80, required=False)
     z_mm = QuantityField(INCH, label="Above the ground", least=0, most=250, required=False)
 
+    added_minutes = QuantityField(
+        HOUR, label="Hours added, whole line", least=-500, most=500, required=False,
+        help_text="Besides the part's own; with a minus sign what is saved.",
+    )  # fmt: skip
+
     class Meta:
         model = BuildLine
         fields = ("ref", "quantity", "section", "zone", "stage", "ownership", "access", "note")
@@ -63,6 +68,7 @@ class LineForm(JobForm):
         "y_mm",
         "z_mm",
         "stage",
+        "added_minutes",
         "ownership",
         "access",
         "note",
@@ -72,7 +78,7 @@ class LineForm(JobForm):
         super().__init__(*args, **kwargs)
         if self.instance.part_id:
             self.fields["part_code"].initial = self.instance.part.part.code
-            for name in ("x_mm", "y_mm", "z_mm"):
+            for name in ("x_mm", "y_mm", "z_mm", "added_minutes"):
                 self.fields[name].initial = getattr(self.instance, name)
 
     def clean_part_code(self) -> str:
@@ -94,6 +100,7 @@ class LineForm(JobForm):
             line.part = self.revision
         for name in ("x_mm", "y_mm", "z_mm"):
             setattr(line, name, self.cleaned_data[name])
+        line.added_minutes = self.cleaned_data["added_minutes"] or 0
         return super().save(commit)
 
 

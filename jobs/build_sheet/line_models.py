@@ -56,6 +56,8 @@ class BuildLine(models.Model):
     stage = models.CharField("Fitted in stage", max_length=10, blank=True)
     ownership = models.CharField(max_length=10, choices=Ownership.choices, default=Ownership.SHOP)
     access = models.CharField("How to reach it", max_length=200, blank=True)
+    # Besides the hours of the part; a prepared harness may take some off.
+    added_minutes = models.IntegerField("Hours added, whole line", default=0)
     note = models.CharField(max_length=200, blank=True)
     version = models.PositiveIntegerField(default=0)
 
@@ -74,7 +76,7 @@ class BuildLine(models.Model):
     @property
     def minutes(self) -> int:
         """Labour of the whole line."""
-        return self.quantity * self.part.labour_minutes
+        return max(0, self.quantity * self.part.labour_minutes + self.added_minutes)
 
     @property
     def mass(self) -> Decimal | None:

@@ -53,7 +53,7 @@ def build_sheet(request: HttpRequest, number: str) -> HttpResponse:
         "groupings": GROUPINGS,
         "groups": [(words.get(key, key) or "No stage yet", groups[key]) for key in keys],
         "count": len(lines),
-        "minutes": sum(line.quantity * line.part.labour_minutes for line in lines),
+        "minutes": sum(line.minutes for line in lines),
         "mass_g": sum(line.quantity * (line.part.mass_g or 0) for line in lines),
         "without_weight": [line.ref for line in lines if line.part.mass_g is None],
     }

@@ -67,6 +67,10 @@ class Job(models.Model):
     enquired_on = models.DateField(null=True, blank=True)
     # Names of the dated rule set and of the tables used (jobs/electrical/rule_sets).
     rule_set = models.CharField(max_length=40, default="common-practice")
+    # The earlier job whose build this one started from.
+    copied_from = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.SET_NULL, related_name="+"
+    )
     note = models.TextField(blank=True)
     version = models.PositiveIntegerField(default=0)
     created_at = models.DateTimeField(auto_now_add=True)

@@ -71,8 +71,9 @@ def planned_minutes(unit: Unit) -> dict[str, int]:
     """Minutes per stage code: quantity times the labour of each build line fitted there."""
     minutes: dict[str, int] = defaultdict(int)
     lines = BuildLine.objects.filter(job_id=unit.job_id).exclude(stage="")
-    for code, quantity, each in lines.values_list("stage", "quantity", "part__labour_minutes"):
-        minutes[code] += quantity * each
+    columns = ("stage", "quantity", "part__labour_minutes", "added_minutes")
+    for code, quantity, each, added in lines.values_list(*columns):
+        minutes[code] += max(0, quantity * each + added)
     return minutes
 
 

@@ -31,7 +31,10 @@ UNIT_ROOMS = (
     ("decisions", "Decisions", "inspections:decision_list"),
     ("defects", "Defects", "inspections:defect_list"),
     ("release", "Release", "inspections:release_unit"),
+    ("places", "Places", "inspections:place_list"),
     ("packet", "Packet", "inspections:packet_detail"),
+    ("as_built", "As built", "inspections:as_built"),
+    ("cases", "Service", "inspections:case_list"),
 )
 
 UNIT_KEYS = {key for key, _, _ in UNIT_ROOMS}

@@ -44,10 +44,18 @@ class _FieldError(Exception):
     """A cell that no form could understand, as a sentence; empty when it was said elsewhere."""
 
 
-def bring(*, job: Job, build: BuildFile, by: Any, source: str, dry_run: bool = False) -> Report:
+def bring(
+    *,
+    job: Job,
+    build: BuildFile,
+    by: Any,
+    source: str,
+    dry_run: bool = False,
+    add_only: bool = False,
+) -> Report:
     """Make the job's tables equal to those of the file. A table that the file lacks is untouched.
 
-    Nothing is kept when there is a problem, or on a dry run.
+    Nothing is kept when there is a problem, or on a dry run. With `add_only` nothing is removed.
     """
     report = Report(problems=list(build.problems))
     with transaction.atomic():
@@ -58,7 +66,7 @@ def bring(*, job: Job, build: BuildFile, by: Any, source: str, dry_run: bool = F
         for table in TABLES:
             if table.name in build.tables:
                 gone = _bring_table(job, table, build.tables[table.name], by, report, failed)
-                leftovers.append((table, gone))
+                leftovers.append((table, [] if add_only else gone))
         for table, rows in reversed(leftovers):
             for row in rows:
                 _remove(table, row, by, report)
@@ -78,8 +86,7 @@ def _rule_set(job: Job, build: BuildFile, by: Any, report: Report) -> None:
     if key in RULE_SETS:
         choose_rule_set(job=job, key=key, by=by)
     else:
-        known = ", ".join(RULE_SETS)
-        sentence = f"{key} is no rule set (known: {known})."
+        sentence = f"{key} is no rule set (known: {', '.join(RULE_SETS)})."
         report.problems.append(Problem(where="job.rule_set", sentence=sentence))
 
 
@@ -227,7 +234,6 @@ def _save_unit(job: Job, form: Any, row: Unit | None, by: Any) -> Unit:
 
 
 def _remove(table: Table, row: Any, by: Any, report: Report) -> None:
-    name = name_of(row)
     try:
         with transaction.atomic():
             if isinstance(row, Unit):
@@ -236,7 +242,7 @@ def _remove(table: Table, row: Any, by: Any, report: Report) -> None:
                 row.delete()
     except models.ProtectedError as error:
         users = sorted({str(each) for each in error.protected_objects})
-        sentence = f"{name} is not in the file but is used by {', '.join(users[:5])}."
+        sentence = f"{name_of(row)} is not in the file but is used by {', '.join(users[:5])}."
         report.problems.append(Problem(where=table.name, sentence=sentence))
     except IntakeError as error:
         report.problems.append(Problem(where=table.name, sentence=str(error)))

@@ -84,6 +84,15 @@ def _from_json(name: str, content: bytes) -> BuildFile:
     return BuildFile(tables=tables, rule_set=_word(head.get("rule_set")), problems=problems)
 
 
+def plain_build(tables: dict[str, list[Cells]]) -> BuildFile:
+    """Tables that are in memory already, for example those of a kit or of another job."""
+    entries = {
+        key: [Entry(table=key, cells=row, index=index) for index, row in enumerate(rows)]
+        for key, rows in tables.items()
+    }
+    return BuildFile(tables=entries, rule_set=None, problems=[])
+
+
 def _refuse(word: str) -> None:
     raise ValueError(f"{word} is not a number")
 
