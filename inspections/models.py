@@ -14,6 +14,7 @@ from inspections.defects.models import Defect
 from inspections.handover.models import Acceptance, Packet, PunchItem, Receipt, Training
 from inspections.release.models import Release
 from inspections.service.models import Case, PartSwap, Removal, RemovalItem
+from inspections.sync.models import DeviceEvent
 
 __all__ = [
     "Acceptance",
@@ -21,6 +22,7 @@ __all__ = [
     "Case",
     "Check",
     "Defect",
+    "DeviceEvent",
     "Instrument",
     "Label",
     "Origin",

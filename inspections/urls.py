@@ -8,6 +8,7 @@ urlpatterns = [
     path("", include("inspections.bay.urls")),
     path("", include("inspections.defects.urls")),
     path("", include("inspections.decisions.urls")),
+    path("", include("inspections.sync.urls")),
     path("", include("inspections.release.urls")),
     path("", include("inspections.handover.urls")),
 ]
