@@ -10,5 +10,7 @@ urlpatterns = [
     path("", include("inspections.decisions.urls")),
     path("", include("inspections.sync.urls")),
     path("", include("inspections.release.urls")),
+    path("", include("inspections.as_built.urls")),
     path("", include("inspections.handover.urls")),
+    path("", include("inspections.service.urls")),
 ]

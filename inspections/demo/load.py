@@ -10,7 +10,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.utils import timezone
 
-from inspections.demo import circuit_rows, rows, sale, work
+from inspections.demo import after, circuit_rows, rows, sale, work
 from jobs.build_sheet.actions import accept_finding, freeze_design, release_design
 from jobs.build_sheet.logic import keep_logic
 from jobs.models import Circuit, CircuitLoad, Job
@@ -70,6 +70,7 @@ def load_running(people: dict[str, User]) -> Job:
     work.arrive(unit, people, on=str(RECORD_STARTS + timedelta(days=later)))
     work.prepare(unit, people, days_later=later)
     work.build(unit, people, until="S5", days_later=later)
+    after.record_origins(unit, rows.read("service")["fleet"], people)
     return job
 
 

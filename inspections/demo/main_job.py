@@ -6,12 +6,15 @@ from dataclasses import dataclass
 
 from django.db.models import Sum
 
+from inspections.as_built.current import AsBuilt
+from inspections.demo.after import visit
 from inspections.demo.load import load_demo
 from inspections.demo.queue import work_off
-from inspections.demo.rows import read
+from inspections.demo.rows import make_people, read
 from inspections.evidence.verify import verify_all
 from inspections.handover.actions import accept_unit, build_packet
 from inspections.models import Packet
+from inspections.service.search import find
 from jobs.build_sheet.logic import proofs_of
 from jobs.build_sheet.review import review
 from jobs.documents.files import document_path
@@ -44,6 +47,7 @@ def run() -> Iterator[Line]:
     packet = _packet(unit)
     yield from _packet_lines(packet)
     yield from _acceptance(packet)
+    yield from _service(unit)
     broken = verify_all()
     yield Line(
         heading="Evidence", text=" ".join(broken) or "every link and photo proved", ok=not broken
@@ -164,3 +168,13 @@ def _acceptance(packet: Packet) -> Iterator[Line]:
         )
     text = f"{given.get_answer_display().lower()} by {given.name}" if given else "not yet"
     yield Line(heading="Handover", text=text, ok=given is not None)
+
+
+def _service(unit: Unit) -> Iterator[Line]:
+    """The visit after acceptance, and the circuit that its symptom leads to."""
+    case = visit(unit, make_people())
+    hits = find(AsBuilt(unit), case.symptom)
+    found = hits[0].circuit.ref if hits else "nothing"
+    number = AsBuilt(unit).number
+    text = f"{case} closed, as-built revision {number}; its symptom leads to {found}"
+    yield Line(heading="Service", text=text, ok=bool(case.closed_at) and found == "A-09")

@@ -11,6 +11,7 @@ from django.utils import timezone
 from inspections.checklists.actions import Reading
 from inspections.checklists.generate import generate_checks
 from inspections.defects.actions import describe_defect, mark_reworked, record_check
+from inspections.demo.after import place_things
 from inspections.demo.cards import card
 from inspections.demo.rows import read
 from inspections.handover.actions import build_packet, record_receipt, record_training
@@ -214,6 +215,7 @@ def deliver(unit: Unit, people: dict[str, User]) -> Packet:
             _release_holds(stage, work, people)
         _book(stage, start, bookings, people)
         _check_stage(stage, work, people)
+    place_things(unit, people)
     for name, topics in work["training"]:
         record_training(unit=unit, by=people["dag"], name=name, topics=topics, on=date(2026, 6, 9))
     receipt = work["receipt"]
