@@ -53,9 +53,9 @@ LARGEST_LOGIC_BYTES = 2 * 1024 * 1024
 
 class LogicForm(forms.Form):
     version = forms.RegexField(
-        r"^[0-9A-Za-z.]{1,10}$",
+        r"^[0-9][0-9A-Za-z.]{0,9}$",
         help_text="For example 1.3",
-        error_messages={"invalid": "Letters, digits and points only, at most 10."},
+        error_messages={"invalid": "Begins with a digit; letters, digits and points, at most 10."},
     )
     note = forms.CharField(label="What changed", widget=forms.Textarea(attrs={"rows": 2}))
     file = forms.FileField(

@@ -1,19 +1,18 @@
-"""Control logic of a job: versions kept as plain JSON, proved whenever somebody looks."""
+"""Control logic of a job: versions kept as plain JSON, each with what was proved about it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 from django.contrib.auth.models import User
 from django.db import transaction
 
 from jobs.audit.record import display_name, record
-from jobs.build_sheet.models import ControlLogic
+from jobs.build_sheet.drafting.working_out import complete
+from jobs.build_sheet.models import ControlLogic, LogicWork
 from jobs.controls.codec import from_json, sha256, to_json
-from jobs.controls.logic import Interlock, Logic
+from jobs.controls.logic import Logic
 from jobs.controls.order import LogicError
-from jobs.controls.proofs import prove_all
-from jobs.controls.results import Proved, Refuted, Result
 from jobs.controls.words import Words
 from jobs.intake.models import Job
 
@@ -57,32 +56,15 @@ def keep_logic(*, job: Job, version: str, data: object, note: str, by: User) -> 
 
 
 def proofs_of(kept: ControlLogic) -> list[Proof]:
-    """Every interlock judged anew, those that do not hold first, safety before comfort."""
-    found = [_proof(interlock, result) for interlock, result in prove_all(from_json(kept.logic))]
+    """Every interlock with its answer, those that do not hold first, safety before comfort.
+
+    The answers of a logic are worked out once and kept with its SHA-256.
+    """
+    rows = complete(kept, LogicWork.Kind.PROOFS).found
+    names = [each.name for each in fields(Proof)]
+    found = [Proof(**{name: row[name] for name in names}) for row in rows]
     order = {"fail": 0, "open": 1, "pass": 2}
     return sorted(found, key=lambda proof: (order[proof.state], not proof.safety))
-
-
-def _proof(interlock: Interlock, result: Result) -> Proof:
-    state, word, text = _words(result)
-    return Proof(
-        name=interlock.name,
-        label=interlock.label or interlock.name,
-        safety=interlock.safety,
-        state=state,
-        word=word,
-        text=text,
-    )
-
-
-def _words(result: Result) -> tuple[str, str, str]:
-    match result:
-        case Proved(states_checked=states, how=how):
-            return "pass", "Proved", f"{how} ({states:,} states)."
-        case Refuted(counterexample=example):
-            return "fail", "Refuted", example.sentence
-        case _:
-            return "open", "Not proved", result.reason
 
 
 def rule_sentences(kept: ControlLogic) -> Sequence[dict[str, Any]]:

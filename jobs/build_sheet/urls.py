@@ -15,6 +15,7 @@ from jobs.build_sheet import (
     trace_views,
     views,
 )
+from jobs.build_sheet.drafting.urls import urlpatterns as drafting_urls
 from jobs.build_sheet.exchange import views as exchange_views
 
 JOB = "jobs/<str:number>/"
@@ -47,6 +48,7 @@ urlpatterns = [
     path(JOB + "modes/<slug:key>/duty/", design_views.mode_duty, name="mode_duty"),
     path(JOB + "logic/", logic_views.logic_list, name="logic_list"),
     path(JOB + "logic/add/", logic_views.logic_add, name="logic_add"),
+    *drafting_urls,
     path(JOB + "logic/<str:version>/", logic_views.logic_detail, name="logic_detail"),
     path(JOB + "weight/", design_views.weight_sheet, name="weight_sheet"),
     path(JOB + "design/keep/", design_views.design_keep, name="design_keep"),

@@ -16,6 +16,7 @@ from jobs.build_sheet.drafting.document import (
     read,
     without,
 )
+from jobs.build_sheet.drafting.working_out import forget
 from jobs.build_sheet.models import ControlLogic
 from jobs.controls.codec import sha256, to_json
 from jobs.intake.models import Job
@@ -81,11 +82,11 @@ def replace_logic(
 @transaction.atomic
 def discard_draft(*, draft: ControlLogic, seen: int, by: User) -> None:
     """Throw a draft away; its history stays."""
-    gone = ControlLogic.objects.filter(pk=draft.pk, edits=seen, released_at=None)
-    record_of = ControlLogic.objects.get(pk=draft.pk)
-    if not gone.delete()[0]:
+    gone = ControlLogic.objects.filter(pk=draft.pk, edits=seen, released_at=None).delete()
+    if not gone[0]:
         raise _refusal(draft)
-    _tell(record_of, by, "discarded", f"Discarded the draft of control logic {draft.version}.")
+    forget(draft.sha256)
+    _tell(draft, by, "discarded", f"Discarded the draft of control logic {draft.version}.")
 
 
 def _change(draft: ControlLogic, seen: int, data: Plain, by: User, words: str) -> ControlLogic:
@@ -99,7 +100,9 @@ def _change(draft: ControlLogic, seen: int, data: Plain, by: User, words: str) -
     )
     if not changed:
         raise _refusal(draft)
+    old = draft.sha256
     draft.refresh_from_db()
+    forget(old)
     _tell(draft, by, "changed", f"{words} in control logic {draft.version}.")
     return draft
 

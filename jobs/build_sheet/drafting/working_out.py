@@ -27,7 +27,9 @@ from jobs.controls.run_up import step_rows
 log = logging.getLogger(__name__)
 DRAIN = "jobs.drain_logic"
 MOST_ATTEMPTS = 3
-REQUEST_SECONDS = 3.0
+REQUEST_SECONDS = 2.0
+# Steps come in one piece; those of a longer logic are left to the worker.
+RULES_IN_A_REQUEST = 20
 PAUSE_SECONDS = settings.CELERY_TASK_SOFT_TIME_LIMIT / 2
 Kind, State = LogicWork.Kind, LogicWork.State
 Rows = list[dict[str, Any]]
@@ -46,11 +48,15 @@ def asked_for(kept: ControlLogic, *kinds: str, seconds: float = REQUEST_SECONDS)
     ends = time.monotonic() + seconds
     works = [work_on(kept, kind) for kind in kinds]
     for work in works:
-        if work.state == State.QUEUED:
+        if work.state == State.QUEUED and not _too_long(work):
             _go_on(work, until=ends)
     if any(work.is_waiting for work in works):
         ring_when_saved(DRAIN)
     return works
+
+
+def _too_long(work: LogicWork) -> bool:
+    return work.kind == Kind.STEPS and len(work.logic.get("rules", [])) > RULES_IN_A_REQUEST
 
 
 def complete(kept: ControlLogic, kind: str) -> LogicWork:
@@ -149,6 +155,12 @@ def in_words(result: Result) -> tuple[str, str, str]:
             return "fail", "Refuted", example.sentence
         case _:
             return "open", "Not proved", result.reason
+
+
+def forget(sha256: str) -> None:
+    """Throw the answers about a text away that no version has any more."""
+    if not ControlLogic.objects.filter(sha256=sha256).exists():
+        LogicWork.objects.filter(sha256=sha256).delete()
 
 
 # --- the worker ---
