@@ -8,7 +8,12 @@ from jobs.audit.append_only import guard_after_migrate
 
 class InspectionsConfig(AppConfig):
     name = "inspections"
-    append_only = ("inspections_result", "inspections_resultphoto", "inspections_acceptance")
+    append_only = (
+        "inspections_result",
+        "inspections_resultphoto",
+        "inspections_acceptance",
+        "inspections_checktemplate",
+    )
 
     def ready(self) -> None:
         import_module("inspections.handover.standings")

@@ -10,6 +10,7 @@ from inspections.as_built.models import (
     Sheet,
 )
 from inspections.checklists.models import Check, Instrument, Result, ResultPhoto
+from inspections.checklists.template_models import CheckTemplate
 from inspections.defects.models import Defect
 from inspections.handover.models import Acceptance, Packet, PunchItem, Receipt, Training
 from inspections.release.models import Release
@@ -21,6 +22,7 @@ __all__ = [
     "AsBuiltRevision",
     "Case",
     "Check",
+    "CheckTemplate",
     "Defect",
     "DeviceEvent",
     "Instrument",

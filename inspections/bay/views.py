@@ -72,6 +72,8 @@ def checks_generate(request: HttpRequest, number: str, unit: str) -> HttpRespons
         messages.success(request, f"{made} checks are new, {changed} changed.")
     except Stage.DoesNotExist as error:
         messages.error(request, f"{error} Plan the stages first.")
+    except CheckError as error:
+        messages.error(request, str(error))
     return redirect("inspections:check_list", number, unit)
 
 

@@ -8,25 +8,31 @@ from django.db import transaction
 from inspections.checklists.actions import note_generated
 from inspections.checklists.events import refresh_state
 from inspections.checklists.models import ASKS, Check
+from inspections.checklists.readings import CheckError
 from inspections.checklists.spec import Spec
 from inspections.checklists.specs import specs
 from jobs.models import Stage, Unit
 
 
 @transaction.atomic
-def generate_checks(*, unit: Unit, by: User | None) -> tuple[int, int]:
+def generate_checks(*, unit: Unit, by: User | None, only: str = "") -> tuple[int, int]:
     """Bring the unit's checks up to the design. Returns how many are new and how many changed.
 
     A check whose question changed gets a new version, so that results for the old one ask to be
-    repeated. A check that the design no longer asks for is retired, never deleted.
+    repeated. A check that the design no longer asks for is retired, never deleted. With `only` the
+    checks of one template are added to and all others left alone.
     """
     Unit.objects.select_for_update().get(pk=unit.pk)
+    if Unit.objects.filter(pk=unit.pk, release__isnull=False).exists():
+        raise CheckError(f"Unit {unit.number} is released; its checks stay as they are.")
     stages = {stage.code: stage for stage in unit.stages.all()}
     have = {check.key: check for check in unit.checks.all()}
     made = changed = 0
     keys = set()
     for position, spec in enumerate(specs(unit)):
         keys.add(spec.key)
+        if only and (spec.template_code != only or spec.key in have):
+            continue
         stage = stages.get(spec.stage)
         if stage is None:
             raise Stage.DoesNotExist(f"Unit {unit.number} has no stage {spec.stage} yet.")
@@ -42,6 +48,8 @@ def generate_checks(*, unit: Unit, by: User | None) -> tuple[int, int]:
         if asks_anew:
             refresh_state(check)
     gone = [check.pk for key, check in have.items() if key not in keys and not check.retired]
+    if only:
+        gone = []
     Check.objects.filter(pk__in=gone).update(retired=True)
     note_generated(unit=unit, by=by, made=made, changed=changed + len(gone))
     return made, changed + len(gone)

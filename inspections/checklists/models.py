@@ -71,6 +71,13 @@ class Check(models.Model):
     requirements = models.ManyToManyField(Requirement, blank=True, related_name="checks")
     critical = models.BooleanField(default=True)
     photo_required = models.BooleanField(default=False)
+    # Off for what is read from the thing itself, such as the rating printed on a fuse.
+    instrument_needed = models.BooleanField(default=True)
+    # What it was made from, and whether it stands for others that are not checked.
+    template_code = models.CharField(max_length=20, blank=True)
+    template_version = models.PositiveSmallIntegerField(default=0)
+    sampled = models.BooleanField(default=False)
+    coverage_reason = models.CharField(max_length=200, blank=True)
     version = models.PositiveSmallIntegerField(default=1)
     # What earlier versions asked, by version number as text.
     former = models.JSONField(default=dict, blank=True)

@@ -29,3 +29,8 @@ class Spec:
     made_in: str = ""
     critical: bool = True
     photo_required: bool = False
+    instrument_needed: bool = True
+    template_code: str = ""
+    template_version: int = 0
+    sampled: bool = False
+    coverage_reason: str = ""

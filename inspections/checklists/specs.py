@@ -1,139 +1,153 @@
 """Every check that a unit's design asks for, as values; generate.py turns them into rows.
 
-Expected values are predictions with tolerances; each says where its tolerance comes from.
+Words, limits and coverage come from the shop's templates (templates.py); expected values are
+predictions of the design, each with its tolerance and where that comes from.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from decimal import Decimal
 
 from catalog.models import CheckGroup
 from catalog.quantities import POUND
-from inspections.checklists.circuit_specs import circuit_specs, feed_specs
-from inspections.checklists.spec import PRACTICE, Spec
-from inspections.checklists.standard import ALWAYS, BY_PART, Standard
+from inspections.checklists.circuit_specs import circuit_specs, crimp_specs, feed_specs
+from inspections.checklists.making import Maker, margin_words, sourced, whole
+from inspections.checklists.spec import Spec
+from inspections.checklists.template_models import CheckTemplate
+from inspections.checklists.templates import current_templates
 from jobs.build_sheet.review import review
 from jobs.build_sheet.weights import predicted_axles
 from jobs.models import Job, Unit
 
-KEYOFF_ADDED_MA, KEYOFF_TOTAL_MA = 30, 85
-WEIGHT_SHARE = Decimal("0.03")
+Source = CheckTemplate.Source
 
 
 def specs(unit: Unit) -> list[Spec]:
     """Every check this unit asks for, in the order of the work."""
     job = unit.job
     found = review(job, unit=unit)
+    maker = Maker(unit, current_templates())
     groups = set(
         job.lines.exclude(part__check_group="").values_list("part__check_group", flat=True)
     )
-    wanted = [item for item in BY_PART if item.group in groups]
-    return [
-        *_standard(ALWAYS),
-        *feed_specs(found.feeds),
-        *circuit_specs(job, found),
-        *_doors(job),
-        *_colours(job),
-        *_standard(wanted),
-        *_keyoff(unit),
-        *_weights(unit),
-    ]
+    made = (
+        *_plain(maker, Source.EVERY),
+        *feed_specs(maker, found.feeds),
+        *circuit_specs(maker, job, found),
+        *crimp_specs(maker, found),
+        *_timers(maker, job),
+        *_doors(maker, job),
+        *_colours(maker, job),
+        *_plain(maker, Source.GROUP, groups),
+        *_keyoff(maker, unit),
+        *_weights(maker, unit),
+    )
+    return [spec for spec in made if spec is not None]
 
 
-def _standard(items: Iterable[Standard]) -> Iterator[Spec]:
-    for item in items:
-        yield Spec(
-            key=f"standard {item.ref}",
-            ref=item.ref,
-            title=item.title,
-            area=item.area,
-            stage=item.stage,
-            kind=item.kind,
-            instruction=item.do,
-            expected_text=item.expect,
-            tolerance_source=item.source,
-            unit_of_measure=item.unit,
-            low=Decimal(item.low) if item.low else None,
-            high=Decimal(item.high) if item.high else None,
-            made_in=item.made_in,
-            critical=item.critical,
-            photo_required=item.photo,
-        )
+def _plain(maker: Maker, source: str, groups: set[str] | None = None) -> Iterator[Spec | None]:
+    """Templates that make one check each, with nothing to fill in."""
+    for template in maker.templates.values():
+        if template.source != source or (groups is not None and template.group not in groups):
+            continue
+        checked, sampled = maker.sampling(template.code, template.code)
+        if checked:
+            key = f"standard {template.code}"
+            yield maker.make(template.code, key=key, ref=template.code, sampled=sampled)
 
 
-def _doors(job: Job) -> Iterator[Spec]:
+def _timers(maker: Maker, job: Job) -> Iterator[Spec | None]:
+    """Each delay of the newest control logic that is long enough to be timed."""
+    template = maker.templates.get("timer")
+    logic = job.logic_versions.order_by("id").last()
+    if template is None or logic is None:
+        return
+    least = template.bound or Decimal(0)
+    for rule in logic.logic.get("rules", ()):
+        for word, name in (("on", "on_delay_s"), ("off", "off_delay_s")):
+            seconds = Decimal(str(rule.get(name) or 0))
+            if not seconds or seconds < least:
+                continue
+            margin = template.margin(seconds).quantize(Decimal("0.1"))
+            yield maker.make(
+                "timer",
+                key=f"timer {rule['name']} {word}",
+                ref=f"TIMER.{rule['name']}.{word}",
+                names={
+                    "ref": f"{rule['name']}, {word} after {seconds.normalize():f} s",
+                    "name": rule.get("why") or rule.get("output", ""),
+                },
+                predicted=seconds,
+                low=seconds - margin,
+                high=seconds + margin,
+                expected_text=f"{seconds.normalize():f} s by the logic, give or take {margin} s",
+                tolerance_source=sourced(template, margin_words(template)),
+            )
+
+
+def _doors(maker: Maker, job: Job) -> Iterator[Spec | None]:
     """Each switch alone, so that two doors on one wire cannot hide behind each other."""
     lines = job.lines.filter(part__check_group=CheckGroup.DOOR).select_related("part")
     for line in lines:
         for number in range(1, line.quantity + 1):
-            yield Spec(
+            yield maker.make(
+                "door",
                 key=f"door {line.ref} {number}",
                 ref=f"DOOR.{line.ref}.{number}",
-                title=f"Door switch {number} of {line.quantity} ({line.ref})",
-                area="Doors",
-                stage="S11",
-                kind="function",
-                made_in="S10",
-                instruction="Open this door alone, all others closed.",
-                expected_text="Its own input, lamp and alarm, and no other",
+                names={"ref": f"{number} of {line.quantity} ({line.ref})", "name": line.ref},
             )
 
 
-def _colours(job: Job) -> Iterator[Spec]:
+def _colours(maker: Maker, job: Job) -> Iterator[Spec | None]:
     groups = (CheckGroup.WARNING, CheckGroup.SCENE)
     lines = job.lines.filter(part__check_group__in=groups).select_related("part")
     for line in lines.prefetch_related("part__draws"):
         colours = ", ".join(sorted({draw.colour for draw in line.part.draws.all()} - {""}))
-        yield Spec(
+        yield maker.make(
+            "lamp",
             key=f"lamp {line.ref}",
             ref=f"LAMP.{line.ref}",
-            title=f"{line.part.description} ({line.ref})",
-            area="Lights",
-            stage="S11",
-            kind="function",
-            made_in="S6",
-            instruction="Each head, colour and mode, seen from 50 ft.",
+            names={"ref": line.ref, "name": line.part.description},
             expected_text=f"{line.quantity} pieces, {colours or 'white'}; right place, aim, sync",
         )
 
 
-def _keyoff(unit: Unit) -> Iterator[Spec]:
-    if unit.keyoff_baseline_ua is None:
+def _keyoff(maker: Maker, unit: Unit) -> Iterator[Spec | None]:
+    template = maker.templates.get("keyoff")
+    if unit.keyoff_baseline_ua is None or template is None:
         return
     baseline = Decimal(unit.keyoff_baseline_ua) / 1000
-    high = min(baseline + KEYOFF_ADDED_MA, Decimal(KEYOFF_TOTAL_MA))
-    yield Spec(
+    added = template.spread_least or Decimal(0)
+    high = baseline + added
+    limit = ""
+    if template.bound is not None:
+        high, limit = min(high, template.bound), f", at most {template.bound.normalize():f} mA"
+    yield maker.make(
+        "keyoff",
         key="unit keyoff",
         ref="KEYOFF",
-        title="Key-off draw",
-        area="Energy",
-        stage="S13",
-        kind="reading",
-        unit_of_measure="mA",
         low=Decimal(0),
         high=high,
-        instruction="Doors latched by hand, wait until everything sleeps (up to 60 minutes).",
         expected_text=f"At most {high:g} mA; {baseline:g} mA on arrival",
-        tolerance_source=f"{PRACTICE}: arrival plus {KEYOFF_ADDED_MA} mA, at most 85 mA",
+        tolerance_source=sourced(template, f"arrival plus {added.normalize():f} mA{limit}"),
     )
 
 
-def _weights(unit: Unit) -> Iterator[Spec]:
-    axles = predicted_axles(unit)
-    for name, grams in axles.items():
-        pounds = POUND.to_shown(grams).quantize(Decimal(1))
-        margin = (pounds * WEIGHT_SHARE).quantize(Decimal(1))
-        yield Spec(
+def _weights(maker: Maker, unit: Unit) -> Iterator[Spec | None]:
+    template = maker.templates.get("axle")
+    if template is None:
+        return
+    for name, grams in predicted_axles(unit).items():
+        pounds = whole(POUND.to_shown(grams))
+        margin = whole(template.margin(pounds))
+        words = margin_words(template)
+        yield maker.make(
+            "axle",
             key=f"weight {name}",
             ref=f"WEIGHT.{name[0].upper()}",
-            title=f"Weight, {name}",
-            area="Weight",
-            stage="S13",
-            kind="reading",
-            unit_of_measure="lb",
+            names={"ref": name, "name": name},
             predicted=pounds,
             low=pounds - margin,
             high=pounds + margin,
-            instruction="Certified scale, full fuel, nobody aboard.",
-            expected_text=f"{pounds:,} lb predicted, give or take 3 %",
-            tolerance_source=f"{PRACTICE}: 3 % of the prediction",
+            expected_text=f"{pounds:,} lb predicted, give or take {words}",
+            tolerance_source=sourced(template, f"{words} of the prediction"),
         )

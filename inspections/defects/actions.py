@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from inspections.checklists.actions import CheckError, Reading, record_result, reopen_check
+from inspections.checklists.generate import generate_checks
 from inspections.checklists.models import Check, Result
 from inspections.defects.models import Defect
 from jobs.audit.record import display_name, record
@@ -33,6 +34,8 @@ def record_check(
     if replay:
         return result, Defect.objects.filter(result=result).first()
     if result.verdict == Result.Verdict.FAIL:
+        if check.sampled:  # what stood for others does so no more
+            generate_checks(unit=check.unit, by=by, only=check.template_code)
         return result, open_defect(check, result, by)
     if result.verdict == Result.Verdict.PASS and waiting is not None:
         _close(waiting, result, by)

@@ -152,14 +152,17 @@ def _reading(
         return Reading(client_id=uuid.uuid4(), pressed=pressed)
     if not typed:
         middle = check.predicted if check.predicted is not None else check.high
-        typed = f"{Decimal(middle):.2f}"
-    default_asset = "CM-1" if check.ref.endswith(".I") else default_asset
+        typed = f"{Decimal(check.low * 2 if middle is None else middle):.2f}"
+    own = {"A": "CM-1", "lbf": "PT-1", "s": "ST-1"}
+    default_asset = own.get(check.unit_of_measure, default_asset)
     return Reading(
         client_id=uuid.uuid4(),
         pressed=pressed,
         value_typed=typed,
         conditions=work["conditions"],
-        instrument=Instrument.objects.get(asset=asset or default_asset),
+        instrument=Instrument.objects.get(asset=asset or default_asset)
+        if check.instrument_needed
+        else None,
         at_device=timezone.now(),
     )
 
