@@ -10,6 +10,7 @@ from django.apps import apps
 from django.conf import settings
 from django.contrib.auth.models import Group, User
 from hypothesis import settings as hypothesis_settings
+from pytest_django.plugin import blocking_manager_key
 
 import config.celery  # noqa: F401 (what is queued goes to this application)
 from config.access import DESIGNER, INSPECTOR, MANAGER, ROLES, TECHNICIAN
@@ -58,12 +59,32 @@ def guard(*, up: bool) -> None:
         guard_tables(tables=apps.get_app_config(app).append_only, up=up)
 
 
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_teardown(item: pytest.Item) -> Iterator[None]:
+    """The guard is off only while the tables of a test with real commits are emptied."""
+    if not commits(item):
+        return (yield)
+    with item.config.stash[blocking_manager_key].unblock():
+        guard(up=False)
+    try:
+        return (yield)
+    finally:
+        with item.config.stash[blocking_manager_key].unblock():
+            guard(up=True)
+
+
+def commits(item: pytest.Item) -> bool:
+    marker = item.get_closest_marker("django_db")
+    fixtures = getattr(item, "fixturenames", ())
+    return bool(
+        (marker and marker.kwargs.get("transaction"))
+        or {"transactional_db", "live_server"}.intersection(fixtures)
+    )
+
+
 @pytest.fixture
-def append_only(transactional_db) -> Iterator[None]:
-    """For tests with real commits: the guard is on during the test and off for the clean-up."""
-    guard(up=True)
-    yield
-    guard(up=False)
+def append_only(transactional_db) -> None:
+    """For tests with real commits."""
 
 
 @pytest.fixture
