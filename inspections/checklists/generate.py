@@ -7,6 +7,7 @@ from django.db import transaction
 
 from inspections.checklists.actions import note_generated
 from inspections.checklists.events import refresh_state
+from inspections.checklists.logic_steps import keep_step, name_step
 from inspections.checklists.models import ASKS, Check
 from inspections.checklists.readings import CheckError
 from inspections.checklists.spec import Spec
@@ -38,10 +39,16 @@ def generate_checks(*, unit: Unit, by: User | None, only: str = "") -> tuple[int
             raise Stage.DoesNotExist(f"Unit {unit.number} has no stage {spec.stage} yet.")
         check = have.get(spec.key) or Check(unit=unit, key=spec.key)
         new = check.pk is None
+        if spec.about and not new:
+            keep_step(check, position)
+            continue
         asks_anew = not new and any(getattr(check, n) != getattr(spec, n) for n in ASKS)
         if asks_anew:
             check.former[str(check.version)] = _question(check)
         _fill(check, spec, stage, position)
+        if spec.about:
+            name_step(check, have.values())
+            have[check.key] = check
         check.version += asks_anew
         check.save()
         made, changed = made + new, changed + asks_anew

@@ -78,6 +78,12 @@ class Check(models.Model):
     template_version = models.PositiveSmallIntegerField(default=0)
     sampled = models.BooleanField(default=False)
     coverage_reason = models.CharField(max_length=200, blank=True)
+    # A test step of the control logic: what it shows, whatever version asks for it, and the check
+    # that asked for the same before the logic was changed.
+    about = models.CharField(max_length=80, blank=True)
+    replaces = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.SET_NULL, related_name="replaced_by"
+    )
     version = models.PositiveSmallIntegerField(default=1)
     # What earlier versions asked, by version number as text.
     former = models.JSONField(default=dict, blank=True)

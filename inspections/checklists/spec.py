@@ -34,3 +34,4 @@ class Spec:
     template_version: int = 0
     sampled: bool = False
     coverage_reason: str = ""
+    about: str = ""

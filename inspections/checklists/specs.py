@@ -10,6 +10,7 @@ from decimal import Decimal
 from catalog.models import CheckGroup
 from catalog.quantities import POUND
 from inspections.checklists.circuit_specs import circuit_specs, crimp_specs, feed_specs
+from inspections.checklists.logic_steps import logic_specs
 from inspections.checklists.making import Maker, margin_words, sourced, whole
 from inspections.checklists.spec import Spec
 from inspections.checklists.template_models import CheckTemplate
@@ -41,7 +42,7 @@ def specs(unit: Unit) -> list[Spec]:
         *_keyoff(maker, unit),
         *_weights(maker, unit),
     )
-    return [spec for spec in made if spec is not None]
+    return [*(spec for spec in made if spec is not None), *logic_specs(job)]
 
 
 def _plain(maker: Maker, source: str, groups: set[str] | None = None) -> Iterator[Spec | None]:
