@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inspections.bay import instrument_views, views
+from inspections.bay import instrument_views, template_views, views
 
 UNIT = "jobs/<str:number>/units/<str:unit>/checks/"
 
@@ -13,6 +13,13 @@ urlpatterns = [
         "instruments/<int:instrument_id>/",
         instrument_views.instrument_edit,
         name="instrument_edit",
+    ),
+    path("check-templates/", template_views.check_template_list, name="check_template_list"),
+    path("check-templates/new/", template_views.check_template_new, name="check_template_new"),
+    path(
+        "check-templates/<str:code>/",
+        template_views.check_template_edit,
+        name="check_template_edit",
     ),
     path(UNIT, views.check_list, name="check_list"),
     path(UNIT + "generate/", views.checks_generate, name="checks_generate"),

@@ -21,6 +21,7 @@ ROOMS = (
     ("Parts", "catalog:part_list", (MANAGER, DESIGNER, TECHNICIAN)),
     ("Kits", "jobs:kit_list", (MANAGER, DESIGNER)),
     ("Instruments", "inspections:instrument_list", (MANAGER, INSPECTOR)),
+    ("Checks", "inspections:check_template_list", (MANAGER, INSPECTOR)),
     ("Agencies", "jobs:agency_list", (MANAGER,)),
     ("People", "jobs:people_list", (MANAGER,)),
     ("Shop", "jobs:shop_settings", (MANAGER,)),
