@@ -90,5 +90,4 @@ def visit(unit: Unit, people: dict[str, User]) -> Case:
     ref, what, value, reason = facts["change"]
     changed = unit.job.circuits.get(ref=ref)
     change_as_built(case=case, circuit=changed, what=what, value=value, reason=reason, by=by)
-    close_case(case=case, by=by)
-    return case
+    return close_case(case=case, by=by)

@@ -110,7 +110,7 @@ def change_as_built(
 
 
 @transaction.atomic
-def close_case(*, case: Case, by: User) -> None:
+def close_case(*, case: Case, by: User) -> Case:
     case = _locked(case)
     missing = [
         word
@@ -125,6 +125,7 @@ def close_case(*, case: Case, by: User) -> None:
     if not closed:
         raise ServiceError(f"{case} is closed already.")
     _tell(case, by, "closed", case.done)
+    return Case.objects.get(pk=case.pk)
 
 
 def _locked(case: Case) -> Case:
