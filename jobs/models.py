@@ -18,6 +18,7 @@ from jobs.build_sheet.models import (
     NeutralBond,
     Node,
     OperatingMode,
+    PassThrough,
     Payload,
     Serial,
     Supply,
@@ -37,7 +38,15 @@ from jobs.intake.models import (
 from jobs.kits.models import Kit, KitRevision, KitUse
 from jobs.people.models import Shop
 from jobs.photos.models import Photo
-from jobs.quoting.models import ChangeOrder, Decision, PurchaseOrder, Quote, QuoteLine
+from jobs.quoting.models import (
+    ChangeOrder,
+    Decision,
+    LabourClass,
+    PriceContract,
+    PurchaseOrder,
+    Quote,
+    QuoteLine,
+)
 from jobs.stages.models import Hold, Stage, StageTemplate, WorkEvent
 
 __all__ = [
@@ -66,14 +75,17 @@ __all__ = [
     "Kit",
     "KitRevision",
     "KitUse",
+    "LabourClass",
     "LinkMiss",
     "LogicWork",
     "ModeDuty",
     "NeutralBond",
     "Node",
     "OperatingMode",
+    "PassThrough",
     "Payload",
     "Photo",
+    "PriceContract",
     "PurchaseOrder",
     "Quote",
     "QuoteLine",

@@ -17,6 +17,7 @@ from sequences import get_next_value
 from jobs.audit.record import record
 from jobs.intake.models import Job
 from jobs.people.models import Shop
+from jobs.quoting.contracts import by_contract, labour_rates
 from jobs.quoting.documents import request_quote_pdf
 from jobs.quoting.errors import QuoteError, StaleError
 from jobs.quoting.lines import add_lines, fields_of, given_lines, item_of, lock, reprice
@@ -30,6 +31,12 @@ TERM_FIELDS = {
     "price_date": "day of the prices",
     "valid_until": "validity",
     "labour_rate_cents": "labour rate",
+    "labour_rates": "rates of other classes",
+    "contract": "contract",
+    "excluded_sections": "sections without discount",
+    "unit_count": "number of units",
+    "repeat_bp": "hours of a further unit",
+    "deposit_bp": "deposit",
     "discount_bp": "contract discount",
     "supplies_bp": "shop supplies",
     "tax": "tax",
@@ -86,6 +93,7 @@ def revise_quote(*, quote: Quote, by: Any, note: str = "") -> Quote:
 def edit_terms(*, quote: Quote, version: int, by: Any, fields: Mapping[str, Any]) -> None:
     """Save those of the draft's terms that differ. Sending the same form twice changes nothing."""
     stored = Quote.objects.get(pk=quote.pk)
+    fields = by_contract(fields)
     changed = [n for n in TERM_FIELDS if n in fields and fields[n] != getattr(stored, n)]
     if not changed:
         return
@@ -174,6 +182,7 @@ def _new_revision(job: Job, before: Quote | None, *, number: str = "", **given: 
     terms: dict[str, Any] = {
         "labour_rate_cents": shop.labour_rate_cents,
         "supplies_bp": shop.supplies_bp,
+        "labour_rates": labour_rates(),
         "tax": Quote.Tax.EXEMPT if job.agency.exempt else Quote.Tax.TAXED,
         "price_date": today,
         **({name: getattr(before, name) for name in CARRIED} if before else {}),
@@ -210,7 +219,12 @@ def _with_answers(item: PricedInput, kept: Mapping[str, QuoteLine]) -> PricedInp
     row = kept.get(item.ref)
     if row is None or not item.ref:
         return item
-    return replace(item, discountable=row.discountable, taxable=row.taxable)
+    return replace(
+        item,
+        discountable=row.discountable,
+        taxable=row.taxable,
+        labour_class=row.labour_class,
+    )
 
 
 def _tell(quote: Quote, by: Any, verb: str, what: str) -> None:

@@ -1,6 +1,6 @@
 """The lines of a change order, kept as JSON in its row: signed, priced by the quote's terms."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
@@ -15,6 +15,7 @@ FACTS = (
     "description",
     "unit_cents",
     "minutes",
+    "labour_class",
     "discountable",
     "taxable",
 )
@@ -34,7 +35,7 @@ def item_of_json(row: dict[str, Any]) -> PricedInput:
     return PricedInput(
         kind=Kind(row["kind"]),
         quantity=Decimal(row["quantity"]),
-        **{name: row[name] for name in FACTS},
+        **{name: row[name] for name in FACTS if name in row},
     )
 
 
@@ -51,7 +52,7 @@ class PricedChange:
 
 def priced(change: ChangeOrder, items: list[PricedInput]) -> PricedChange:
     """A change costs what the same lines would have cost in the quote it changes."""
-    found = change_price(items, terms_of(change.quote))
+    found = change_price(items, replace(terms_of(change.quote), units=1))
     return PricedChange(
         lines=[to_json(line) for line in found.lines], amount_cents=found.total_cents
     )

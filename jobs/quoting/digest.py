@@ -43,11 +43,32 @@ LINE_FACTS = (
 CHANGE_FACTS = ("number", "title", "reason", "asked_by", "days", "note", "lines", "amount_cents")
 
 
+# Terms and facts that came later: they count where they say something, so that what was offered
+# before them keeps its digest.
+LATER_TERMS = {
+    "labour_rates": [],
+    "contract_id": None,
+    "excluded_sections": [],
+    "unit_count": 1,
+    "repeat_bp": 10_000,
+    "deposit_bp": 0,
+}
+
+
 def quote_digest(quote: Quote) -> str:
-    lines = list(quote.lines.values(*LINE_FACTS))
+    lines = list(quote.lines.values(*LINE_FACTS, "labour_class"))
     for line in lines:
+        if not line["labour_class"]:
+            del line["labour_class"]
         line["quantity"] = f"{line['quantity']:.2f}"
-    return _digest({**_facts(quote, QUOTE_TERMS), "job": quote.job_id, "lines": lines})
+    return _digest(
+        {**_facts(quote, QUOTE_TERMS), **_later(quote), "job": quote.job_id, "lines": lines}
+    )
+
+
+def _later(quote: Quote) -> dict[str, Any]:
+    found = {name: getattr(quote, name) for name in LATER_TERMS}
+    return {name: value for name, value in found.items() if value != LATER_TERMS[name]}
 
 
 def change_digest(change: ChangeOrder) -> str:

@@ -10,9 +10,10 @@ from jobs.intake.models import Job
 from jobs.people.models import Shop
 from jobs.quoting.comparison import Change
 from jobs.quoting.models import ChangeOrder, LineKind, Quote
+from jobs.quoting.pricing import percent, share
 from jobs.quoting.revisions import changes_between, last_offered_before
 from jobs.quoting.sheet import change_sheet, hours_words, quantity_words, quote_sheet
-from jobs.quoting.words import day_words
+from jobs.quoting.words import day_words, money_words
 
 Facts = dict[str, Any]
 
@@ -76,8 +77,9 @@ def _quote_data(quote: Quote) -> Facts:
             {"label": "Prices of", "value": day_words(quote.price_date)},
             {"label": "Valid until", "value": day_words(quote.valid_until)},
             {"label": "Vehicle", "value": quote.job.vehicle or "as described by the agency"},
-            {"label": "Priced for", "value": f"one of {units} units" if units > 1 else "one unit"},
+            {"label": "Priced for", "value": priced_for(quote, units)},
             {"label": "Tax", "value": tax_words(quote)},
+            *_agreed(quote),
         ],
         "sheet": asdict(quote_sheet(quote)),
         "before": before.revision if before else "",
@@ -124,6 +126,28 @@ def _title_block(job: Job, number: str, revision: str) -> list[Facts]:
         {"label": "Quote", "value": number, "mono": True},
         {"label": "Revision", "value": revision, "mono": True},
     ]
+
+
+def priced_for(quote: Quote, units: int) -> str:
+    if quote.unit_count > 1:
+        return f"{quote.unit_count} units"
+    return f"one of {units} units" if units > 1 else "one unit"
+
+
+def _agreed(quote: Quote) -> list[Facts]:
+    """Contract and deposit, where there are any."""
+    found = []
+    if quote.contract:
+        found.append({"label": "Contract", "value": quote.contract.number})
+    if quote.deposit_bp:
+        found.append({"label": "Deposit on approval", "value": deposit_words(quote)})
+    return found
+
+
+def deposit_words(quote: Quote) -> str:
+    """A share of the total that is asked for first; the total stays what it is."""
+    cents = share(quote.total_cents, quote.deposit_bp)
+    return f"{money_words(cents)}, {percent(quote.deposit_bp)} of the total"
 
 
 def tax_words(quote: Quote) -> str:

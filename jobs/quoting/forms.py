@@ -7,11 +7,11 @@ from typing import Any
 from django import forms
 
 from catalog.quantities import DOLLAR, HOUR, PERCENT, QuantityField, Unit
-from jobs.intake.fields import DayField, long_text
+from jobs.intake.fields import DayField, long_text, whole
 from jobs.intake.guard import GuardedForm
 from jobs.quoting.lines import item_of
-from jobs.quoting.models import Quote, QuoteLine
-from jobs.quoting.pricing import Kind, PricedInput
+from jobs.quoting.models import PriceContract, Quote, QuoteLine
+from jobs.quoting.pricing import STANDARD_LABOUR, Kind, PricedInput
 
 PIECE = Unit(shown="pieces", stored="pieces", factor=Decimal(1), step=Decimal("0.01"))
 MOST_DOLLARS = 10_000_000
@@ -23,7 +23,18 @@ LONGEST_VALIDITY_DAYS = 365
 class TermsForm(GuardedForm):
     price_date = DayField(label="Prices of", help_text="The day of the price lists used.")
     valid_until = DayField(label="Valid until", help_text="The last day it can be approved.")
+    contract = forms.ModelChoiceField(
+        PriceContract.objects.all(),
+        required=False,
+        empty_label="No contract",
+        help_text="It sets the discount for the number of units, and what has none.",
+    )
     discount_bp = QuantityField(PERCENT, label="Contract discount on parts", most=100)
+    unit_count = whole("Units priced", least=1, most=500)
+    repeat_bp = QuantityField(
+        PERCENT, label="Hours of each further unit", most=100, help_text="Of those of the first."
+    )
+    deposit_bp = QuantityField(PERCENT, label="Deposit on approval", most=100)
     labour_rate_cents = QuantityField(DOLLAR, label="Labour rate, one hour", most=1_000)
     supplies_bp = QuantityField(PERCENT, label="Shop supplies on net parts", most=20)
     tax_bp = QuantityField(
@@ -35,9 +46,13 @@ class TermsForm(GuardedForm):
         fields = (
             "price_date",
             "valid_until",
+            "contract",
             "discount_bp",
+            "unit_count",
+            "repeat_bp",
             "labour_rate_cents",
             "supplies_bp",
+            "deposit_bp",
             "tax",
             "tax_bp",
             "labour_taxable",
@@ -65,19 +80,19 @@ class TermsForm(GuardedForm):
 # What each kind of line asks for.
 ASKED: dict[Kind, tuple[str, ...]] = {
     Kind.PART: (
-        "section", "code", "description", "quantity", "unit_cents", "minutes", "cost_cents",
-        "discountable", "taxable",
+        "section", "code", "description", "quantity", "unit_cents", "minutes", "labour_class",
+        "cost_cents", "discountable", "taxable",
     ),
     Kind.ONE_OFF: ("description", "minutes", "unit_cents", "taxable"),
     Kind.FREIGHT: ("description", "unit_cents", "taxable"),
     Kind.SUBLET: ("description", "unit_cents", "cost_cents", "taxable"),
     Kind.OPTION: (
-        "code", "description", "quantity", "unit_cents", "minutes", "firm", "discountable",
-        "taxable", "chosen",
+        "code", "description", "quantity", "unit_cents", "minutes", "labour_class", "firm",
+        "discountable", "taxable", "chosen",
     ),
 }  # fmt: skip
 # A line of the build sheet keeps what the sheet says; the office adds how it is priced.
-ASKED_OF_SHEET_LINE = ("discountable", "taxable")
+ASKED_OF_SHEET_LINE = ("labour_class", "discountable", "taxable")
 SECTIONS = {
     Kind.ONE_OFF: "One-off engineering",
     Kind.FREIGHT: "Freight",
@@ -106,8 +121,8 @@ class LineForm(GuardedForm):
     class Meta:
         model = QuoteLine
         fields = (
-            "section", "code", "description", "quantity", "unit_cents", "minutes", "cost_cents",
-            "firm", "discountable", "taxable", "chosen",
+            "section", "code", "description", "quantity", "unit_cents", "minutes", "labour_class",
+            "cost_cents", "firm", "discountable", "taxable", "chosen",
         )  # fmt: skip
         labels = {
             "code": "Code",
@@ -124,6 +139,14 @@ class LineForm(GuardedForm):
         asked = ASKED_OF_SHEET_LINE if instance.ref else ASKED[self.kind]
         for name in set(self._meta.fields or ()) - set(asked):
             del self.fields[name]
+        if "labour_class" in self.fields:
+            names = [STANDARD_LABOUR, *(one["name"] for one in quote.labour_rates)]
+            self.fields["labour_class"] = forms.ChoiceField(
+                label="Class of work",
+                choices=[("", "As its section"), *((name, name) for name in names)],
+                required=False,
+                show_hidden_initial=instance.pk is not None,
+            )
         if instance.pk is None:  # a double click must not add a line twice
             hidden = forms.HiddenInput
             self.fields["version"] = forms.IntegerField(widget=hidden, initial=quote.version)

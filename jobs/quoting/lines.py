@@ -9,8 +9,8 @@ from jobs.intake.models import Job
 from jobs.quoting.models import LineKind, Quote, QuoteLine
 from jobs.quoting.pricing import (
     COMPUTED,
-    STANDARD_LABOUR,
     Kind,
+    LabourRate,
     PricedInput,
     PricedLine,
     Terms,
@@ -27,6 +27,7 @@ SHARED = (
     "quantity",
     "unit_cents",
     "minutes",
+    "labour_class",
     "discountable",
     "taxable",
     "firm",
@@ -42,12 +43,24 @@ def lock(job: Job) -> Job:
 
 def terms_of(quote: Quote) -> Terms:
     return Terms(
-        rates=standard_rates(quote.labour_rate_cents),
+        rates=(*standard_rates(quote.labour_rate_cents), *_other_rates(quote)),
         discount_bp=quote.discount_bp,
+        excluded=frozenset(quote.excluded_sections),
+        units=quote.unit_count,
+        repeat_bp=quote.repeat_bp,
         supplies_bp=quote.supplies_bp,
         tax_bp=quote.tax_bp if quote.tax == Quote.Tax.TAXED else 0,
         labour_taxable=quote.labour_taxable,
     )
+
+
+def _other_rates(quote: Quote) -> list[LabourRate]:
+    return [
+        LabourRate(
+            labour_class=one["name"], cents_per_hour=one["cents"], sections=tuple(one["sections"])
+        )
+        for one in quote.labour_rates
+    ]
 
 
 def item_of(row: QuoteLine) -> PricedInput:
@@ -55,8 +68,6 @@ def item_of(row: QuoteLine) -> PricedInput:
 
 
 def fields_of(item: PricedInput) -> dict[str, Any]:
-    if item.labour_class != STANDARD_LABOUR:
-        raise ValueError(f"Quotes have one labour rate; {item.labour_class!r} has no column.")
     return {"kind": LineKind(item.kind), **{name: getattr(item, name) for name in SHARED}}
 
 

@@ -3,6 +3,7 @@
 from datetime import date
 
 from jobs.intake.models import Agency, Job
+from jobs.quoting.contracts import contract_problems
 from jobs.quoting.models import ChangeOrder, Quote
 from jobs.quoting.words import day_words
 
@@ -10,7 +11,12 @@ OVER = {Job.State.DELIVERED, Job.State.CANCELLED}
 
 
 def offer_blockers(quote: Quote, *, on: date) -> list[str]:
-    found = [*_contents(quote), *_validity(quote, on), *_tax(quote, on)]
+    found = [
+        *_contents(quote),
+        *_validity(quote, on),
+        *contract_problems(quote, on),
+        *_tax(quote, on),
+    ]
     if quote.job.state in OVER:
         found.append(f"Job {quote.job.number} is {quote.job.get_state_display().lower()}.")
     return [*found, *approved_changes(quote)]

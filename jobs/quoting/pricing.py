@@ -7,154 +7,56 @@ a part out gives back exactly what putting it in cost. The total is the sum of t
     labour    minutes / 60 x rate of its class, one line per class
     one-off   minutes / 60 x its own rate
     supplies  share of the net parts, one line
+    repeat    units 2 to n: goods as for the first, hours x repeat factor
     option    part + labour + supplies of the option, each rounded; outside the total unless chosen
     tax       share of each taxable line, rounded line by line, shown as one line
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
-from enum import StrEnum
+from dataclasses import replace
+from decimal import Decimal
 
-WHOLE_BP = 10_000
-STANDARD_LABOUR = "Installation labour"
+from jobs.quoting.money import (
+    COMPUTED,
+    EACH_UNIT,
+    GOODS,
+    STANDARD_LABOUR,
+    WHOLE_BP,
+    Kind,
+    LabourRate,
+    Price,
+    PricedInput,
+    PricedLine,
+    Terms,
+    goods_cents,
+    half_up,
+    labour_cents,
+    percent,
+    share,
+    standard_rates,
+)
 
-
-class Kind(StrEnum):
-    PART = "part"
-    LABOUR = "labour"
-    ONE_OFF = "one_off"
-    SUPPLIES = "supplies"
-    FREIGHT = "freight"
-    SUBLET = "sublet"
-    TAX = "tax"
-    OPTION = "option"
-
-
-COMPUTED = frozenset({Kind.LABOUR, Kind.SUPPLIES, Kind.TAX})
-# What the contract discount is given on.
-GOODS = frozenset({Kind.PART, Kind.OPTION})
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class PricedInput:
-    """One thing to be priced, as the build sheet or the office gives it.
-
-    unit_cents   list price of one piece; for one-off work the rate of one hour
-    minutes      hours of the whole line, all pieces together
-    discountable False for what the contract excludes from its discount
-    firm         an option with an agreed price: no discount, labour or supplies on top
-    chosen       an option that the customer has taken: it counts in the total
-    cost_cents   what one piece costs the shop; internal, never printed
-    """
-
-    kind: Kind = Kind.PART
-    section: str
-    description: str
-    ref: str = ""
-    code: str = ""
-    quantity: Decimal = Decimal(1)
-    unit_cents: int = 0
-    minutes: int = 0
-    labour_class: str = STANDARD_LABOUR
-    discountable: bool = True
-    taxable: bool = True
-    firm: bool = False
-    chosen: bool = False
-    cost_cents: int | None = None
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class LabourRate:
-    labour_class: str
-    cents_per_hour: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Terms:
-    """What all lines share. An exempt quote has tax_bp 0."""
-
-    rates: tuple[LabourRate, ...]
-    discount_bp: int = 0
-    supplies_bp: int = 0
-    tax_bp: int = 0
-    labour_taxable: bool = True
-
-    def __post_init__(self) -> None:
-        if not 0 <= self.discount_bp <= WHOLE_BP:
-            raise ValueError(f"Discount is {self.discount_bp} bp; it must be 0 to {WHOLE_BP}.")
-
-    def cents_per_hour(self, labour_class: str) -> int:
-        for rate in self.rates:
-            if rate.labour_class == labour_class:
-                return rate.cents_per_hour
-        raise ValueError(f"There is no rate for the labour class {labour_class!r}.")
-
-
-def standard_rates(cents_per_hour: int) -> tuple[LabourRate, ...]:
-    return (LabourRate(labour_class=STANDARD_LABOUR, cents_per_hour=cents_per_hour),)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class PricedLine:
-    """A thing with its price. `tax_cents` is its part of the tax line."""
-
-    item: PricedInput
-    discount_bp: int = 0
-    amount_cents: int
-    tax_cents: int = 0
-
-    @property
-    def counts(self) -> bool:
-        """Whether the line is part of the total."""
-        return self.item.kind != Kind.OPTION or self.item.chosen
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Price:
-    """All lines: first those given, in their order, then labour, supplies and tax."""
-
-    lines: tuple[PricedLine, ...]
-
-    @property
-    def total_cents(self) -> int:
-        return sum(line.amount_cents for line in self.lines if line.counts)
-
-
-def half_up(value: Decimal) -> int:
-    return int(value.quantize(Decimal(1), rounding=ROUND_HALF_UP))
-
-
-def share(cents: int, basis_points: int) -> int:
-    """So many basis points of an amount, rounded to the cent.
-
-    >>> share(4_264_962, 300)
-    127949
-    """
-    return half_up(Decimal(cents) * basis_points / WHOLE_BP)
-
-
-def goods_cents(*, quantity: Decimal, unit_cents: int, discount_bp: int = 0) -> int:
-    """Net price of a quantity of parts = quantity * list * (1 - discount), rounded once.
-
-    >>> goods_cents(quantity=Decimal(2), unit_cents=4800, discount_bp=2200)
-    7488
-    """
-    return half_up(quantity * unit_cents * (WHOLE_BP - discount_bp) / WHOLE_BP)
-
-
-def labour_cents(*, minutes: int, cents_per_hour: int) -> int:
-    """Price of working time = minutes / 60 * rate, rounded once.
-
-    >>> labour_cents(minutes=14_508, cents_per_hour=11_800)
-    2853240
-    """
-    return half_up(Decimal(minutes) * cents_per_hour / 60)
-
-
-def percent(basis_points: int) -> str:
-    """2200 -> '22 %', 825 -> '8.25 %'."""
-    return f"{Decimal(basis_points) / 100:.2f}".rstrip("0").rstrip(".") + " %"
+__all__ = [
+    "COMPUTED",
+    "EACH_UNIT",
+    "GOODS",
+    "STANDARD_LABOUR",
+    "WHOLE_BP",
+    "Kind",
+    "LabourRate",
+    "Price",
+    "PricedInput",
+    "PricedLine",
+    "Terms",
+    "change_price",
+    "goods_cents",
+    "half_up",
+    "labour_cents",
+    "percent",
+    "price",
+    "share",
+    "standard_rates",
+]
 
 
 def price(items: Sequence[PricedInput], terms: Terms) -> Price:
@@ -177,6 +79,7 @@ def _priced(items: Sequence[PricedInput], terms: Terms) -> Price:
         raise ValueError("Labour, supplies and tax are computed; they cannot be given.")
     given = [_given(item, terms) for item in items]
     lines = [*given, *_labour(items, terms), *_supplies(given, terms)]
+    lines += _repeats(lines, terms)
     return Price(lines=(*lines, *_tax(lines)))
 
 
@@ -197,11 +100,12 @@ def _given(item: PricedInput, terms: Terms) -> PricedLine:
         work = labour_cents(minutes=item.minutes, cents_per_hour=item.unit_cents)
         return _line(item, work, terms)
     discounted = item.kind in GOODS and item.discountable and not item.firm
+    discounted = discounted and item.section not in terms.excluded
     off = terms.discount_bp if discounted else 0
     net = goods_cents(quantity=item.quantity, unit_cents=item.unit_cents, discount_bp=off)
     if item.kind != Kind.OPTION or item.firm:
         return _line(item, net, terms, discount_bp=off)
-    rate = terms.cents_per_hour(item.labour_class)
+    rate = terms.cents_per_hour(terms.class_of(item))
     work = labour_cents(minutes=item.minutes, cents_per_hour=rate)
     amount = net + work + share(net, terms.supplies_bp)
     untaxed = 0 if terms.labour_taxable else work
@@ -212,9 +116,10 @@ def _labour(items: Sequence[PricedInput], terms: Terms) -> Iterator[PricedLine]:
     """One line for each class of labour that the parts use, in the order of the rates."""
     parts = [item for item in items if item.kind == Kind.PART and item.minutes]
     for item in parts:
-        terms.cents_per_hour(item.labour_class)  # hours without a rate are an error, not free
+        terms.cents_per_hour(terms.class_of(item))  # hours without a rate are an error, not free
     for rate in terms.rates:
-        minutes = sum(item.minutes for item in parts if item.labour_class == rate.labour_class)
+        mine = (item for item in parts if terms.class_of(item) == rate.labour_class)
+        minutes = sum(item.minutes for item in mine)
         if minutes:
             item = PricedInput(
                 kind=Kind.LABOUR,
@@ -238,6 +143,40 @@ def _supplies(given: Sequence[PricedLine], terms: Terms) -> Iterator[PricedLine]
             description=f"Shop supplies, {percent(terms.supplies_bp)} of net parts",
         )
         yield _line(item, amount, terms)
+
+
+def _repeats(lines: Sequence[PricedLine], terms: Terms) -> Iterator[PricedLine]:
+    """Units 2 to n: goods as for the first, hours at the repeat factor, one line a class."""
+    more = terms.units - 1
+    if not more:
+        return
+    which = "Unit 2" if more == 1 else f"Units 2 to {terms.units}"
+    each = [line for line in lines if line.item.kind in EACH_UNIT]
+    goods = sum(line.amount_cents for line in each)
+    if goods:
+        item = PricedInput(
+            kind=Kind.REPEAT,
+            section="Further units",
+            code="goods",
+            description=f"{which}: parts, supplies and sublet work as for the first",
+            quantity=Decimal(more),
+            unit_cents=goods,
+        )
+        untaxed = more * sum(line.amount_cents for line in each if not line.item.taxable)
+        yield _line(item, more * goods, terms, untaxed_cents=untaxed)
+    for line in lines:
+        if line.item.kind == Kind.LABOUR:
+            minutes = more * share(line.item.minutes, terms.repeat_bp)
+            item = replace(
+                line.item,
+                kind=Kind.REPEAT,
+                section="Further units",
+                code=line.item.labour_class,
+                description=f"{which}: {line.item.description}, {percent(terms.repeat_bp)} each",
+                minutes=minutes,
+            )
+            rate = item.unit_cents
+            yield _line(item, labour_cents(minutes=minutes, cents_per_hour=rate), terms)
 
 
 def _tax(lines: Sequence[PricedLine]) -> Iterator[PricedLine]:

@@ -11,7 +11,7 @@ def side_of(line: QuoteLine) -> Side:
     return Side(
         kind=line.kind,
         section=line.section,
-        name=line.kind if computed else line.ref or line.code or line.description,
+        name=_computed_name(line) if computed else line.ref or line.code or line.description,
         description=line.description,
         quantity=line.quantity,
         minutes=line.minutes,
@@ -20,6 +20,13 @@ def side_of(line: QuoteLine) -> Side:
         amount_cents=line.amount_cents,
         counts=line.kind != LineKind.OPTION or line.chosen,
     )
+
+
+def _computed_name(line: QuoteLine) -> str:
+    """Each class of work has lines of its own, for the first unit and for the further ones."""
+    if line.kind == LineKind.LABOUR:
+        return f"{line.kind} {line.description}"
+    return f"{line.kind} {line.code}".strip()
 
 
 def changes_between(before: Quote, after: Quote) -> list[Change]:

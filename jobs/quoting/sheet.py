@@ -13,8 +13,9 @@ from jobs.quoting.models import ChangeOrder, LineKind, Quote, QuoteLine
 from jobs.quoting.pricing import COMPUTED, goods_cents, percent
 
 WORK = (LineKind.LABOUR, LineKind.ONE_OFF)
+FURTHER = (LineKind.REPEAT,)
 # What people who see no prices see: the work and the things, not what is only money.
-SCOPE = (LineKind.PART, *WORK, LineKind.SUBLET, LineKind.OPTION)
+SCOPE = (LineKind.PART, *WORK, LineKind.SUBLET, *FURTHER, LineKind.OPTION)
 GOODS = (LineKind.PART, LineKind.OPTION)
 # The order people read a quote in, whatever the order of entry.
 ORDER = (
@@ -23,6 +24,7 @@ ORDER = (
     LineKind.SUPPLIES,
     LineKind.FREIGHT,
     LineKind.SUBLET,
+    LineKind.REPEAT,
     LineKind.OPTION,
     LineKind.TAX,
 )
@@ -99,7 +101,7 @@ def _sheet(rows: Sequence[Row], total_cents: int, discount_bp: int, *, money: bo
         options=tuple(row for row in options if not row.chosen),
         totals=tuple(totals),
         total_cents=total_cents if money else None,
-        minutes=sum(row.minutes for row in rows if row.kind in WORK or row.chosen),
+        minutes=sum(row.minutes for row in rows if row.kind in (*WORK, *FURTHER) or row.chosen),
     )
 
 
@@ -137,6 +139,7 @@ def _totals(rows: Sequence[Row], discount_bp: int) -> list[Total]:
                 ("Sublet work", LineKind.SUBLET),
             )
         ),
+        Total(label="Further units", cents=_sum(_of(rows, *FURTHER))),
         Total(label="Options taken", cents=_sum(row for row in rows if row.chosen)),
         Total(label="Tax", cents=_sum(_of(rows, LineKind.TAX))),
     ]

@@ -57,7 +57,7 @@ def shown_quote(quote: Quote) -> Shown:
         decision=decision,
         decided=decided_words(decision) if decision else "",
         closed_because=because if decision is None else "",
-        units=_units(quote.job),
+        units=_units(quote.job, quote.unit_count),
         tax=tax_words(quote),
         pdf_ready=_is_ready(quote.document),
         valid_until=quote.valid_until,
@@ -109,8 +109,10 @@ def shown_change(change: ChangeOrder) -> Shown:
     )
 
 
-def _units(job: Job) -> str:
+def _units(job: Job, priced: int = 1) -> str:
     numbers = [unit.number for unit in job.units.all()]
+    if priced > 1:
+        return f"priced for {priced}" + (f": {', '.join(numbers)}" if numbers else " units")
     if len(numbers) > 1:
         return f"priced for one of {len(numbers)}: {', '.join(numbers)}"
     return numbers[0] if numbers else ""

@@ -2,7 +2,15 @@
 
 from django.urls import path
 
-from jobs.quoting import answer_views, change_views, line_views, order_views, public, views
+from jobs.quoting import (
+    answer_views,
+    change_views,
+    line_views,
+    order_views,
+    price_views,
+    public,
+    views,
+)
 
 JOB = "jobs/<str:number>/"
 QUOTE = JOB + "quotes/<str:revision>/"
@@ -16,6 +24,10 @@ urlpatterns = [
     path("q/decline/", public.quote_decline, name="quote_decline"),
     path("q/pdf/", public.quote_shown_pdf, name="quote_shown_pdf"),
     path("q/<str:token>/", public.quote_open, name="quote_open"),
+    # prices/: agreed beforehand
+    path("prices/", price_views.price_terms, name="price_terms"),
+    path("prices/<str:kind>/new/", price_views.price_term_new, name="price_term_new"),
+    path("prices/<str:kind>/<int:row_id>/", price_views.price_term_edit, name="price_term_edit"),
     # jobs/<number>/quotes/
     path(JOB + "quotes/", views.quote_list, name="quote_list"),
     path(QUOTE, views.quote_detail, name="quote_detail"),

@@ -17,6 +17,7 @@ from jobs.intake.pages import form_page, posted
 from jobs.quoting import actions, decisions
 from jobs.quoting.comparison import total_change_cents
 from jobs.quoting.contract import contract_of
+from jobs.quoting.documents import deposit_words
 from jobs.quoting.errors import QuoteError, StaleError
 from jobs.quoting.forms import ASKED, TermsForm
 from jobs.quoting.margin import margin_of
@@ -97,6 +98,7 @@ def _for_managers(quote: Quote) -> dict[str, Any]:
         "before": before,
         "difference_cents": quote.total_cents - before.total_cents if before else 0,
         "margin": margin_of(quote),
+        "deposit": deposit_words(quote) if quote.deposit_bp else "",
         "kinds": [(kind.value, LineKind(kind).label.lower()) for kind in ASKED],
         "has_draft": quote.job.quotes.filter(state=Quote.State.DRAFT).exists(),
         "links": CustomerLink.objects.filter(

@@ -135,9 +135,11 @@ def test_unknown_terms_are_a_mistake_of_the_caller(manager):
         make_draft_quote(by=manager, rebate=5)
 
 
-def test_a_labour_class_without_a_column_is_refused(manager):
-    lines = [PricedInput(section="x", ref="L1", description="x", labour_class="Electrician")]
-    with pytest.raises(ValueError, match="one labour rate"):
+def test_a_labour_class_without_a_rate_is_refused(manager):
+    lines = [
+        PricedInput(section="x", ref="L1", description="x", minutes=60, labour_class="Electrician")
+    ]
+    with pytest.raises(ValueError, match="no rate for the labour class"):
         make_draft_quote(by=manager, lines=lines)
 
 

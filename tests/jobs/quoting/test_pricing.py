@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobs.quoting import comparison, matching, pricing, words
+from jobs.quoting import comparison, matching, money, pricing, words
 from jobs.quoting.models import LineKind
 from jobs.quoting.pricing import (
     COMPUTED,
@@ -273,7 +273,7 @@ def test_share_is_symmetrical_about_zero(cents, basis_points):
 # The code itself
 
 
-@pytest.mark.parametrize("module", [pricing, comparison, matching, words])
+@pytest.mark.parametrize("module", [pricing, money, comparison, matching, words])
 def test_no_float_anywhere(module):
     tree = ast.parse(Path(module.__file__).read_text())
     for node in ast.walk(tree):
@@ -286,7 +286,7 @@ def test_no_float_anywhere(module):
 
 
 def test_doctests_hold():
-    assert doctest.testmod(pricing).failed == 0
+    assert doctest.testmod(money).failed == 0
 
 
 def test_kinds_are_those_of_the_table():
@@ -298,3 +298,51 @@ def test_kinds_are_those_of_the_table():
 )
 def test_percent_reads_like_a_person_writes_it(basis_points, words):
     assert percent(basis_points) == words
+
+
+# Further units
+
+
+@given(
+    BASE,
+    TERMS,
+    st.integers(1, 40),
+    st.integers(0, 10_000),
+)
+def test_further_units_cost_goods_as_often_and_hours_at_their_factor(base, terms, units, factor):
+    first = price(base, terms)
+    all_units = price(base, replace(terms, units=units, repeat_bp=factor))
+    goods = sum(line.amount_cents for line in first.lines if line.item.kind in pricing.EACH_UNIT)
+    repeats = [line for line in all_units.lines if line.item.kind == Kind.REPEAT]
+    work = sum(line.amount_cents for line in repeats if line.item.minutes)
+    assert all_units.total_cents - cents_of(all_units, Kind.TAX) == (
+        first.total_cents - cents_of(first, Kind.TAX) + (units - 1) * goods + work
+    )
+    assert all_units.total_cents == sum(one.amount_cents for one in all_units.lines if one.counts)
+
+
+def test_a_section_that_the_contract_excludes_has_no_discount():
+    items_ = [
+        PricedInput(section=name, description=name, unit_cents=10_000) for name in ("Radio", "IT")
+    ]
+    terms = replace(van.TERMS, supplies_bp=0, excluded=frozenset({"Radio"}))
+    assert [line.amount_cents for line in price(items_, terms).lines] == [10_000, 7_800]
+
+
+def test_hours_are_charged_at_the_class_of_their_section_unless_the_line_says_otherwise():
+    mains = pricing.LabourRate(
+        labour_class="Electrician", cents_per_hour=14_500, sections=("Power",)
+    )
+    terms = Terms(rates=(*standard_rates(10_000), mains))
+    items_ = [
+        PricedInput(section="Power", description="a", minutes=60),
+        PricedInput(
+            section="Power", description="b", minutes=60, labour_class=pricing.STANDARD_LABOUR
+        ),
+    ]
+    assert [line.amount_cents for line in price(items_, terms).lines[2:]] == [10_000, 14_500]
+
+
+def test_no_units_cannot_be_priced():
+    with pytest.raises(ValueError, match="1 or more"):
+        replace(van.TERMS, units=0)
