@@ -157,6 +157,7 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "inspections:check_decide": only(MANAGER, INSPECTOR),
     "inspections:decision_list": EVERYBODY,
     "inspections:defect_concede": only(MANAGER),
+    "inspections:defect_contain": only(MANAGER, INSPECTOR),
     "inspections:defect_detail": only(MANAGER, TECHNICIAN, INSPECTOR),
     "inspections:defect_list": EVERYBODY,
     "inspections:defect_rework": only(TECHNICIAN),
@@ -198,6 +199,10 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "inspections:removal_finish": only(MANAGER),
     "inspections:removal_item": only(MANAGER, TECHNICIAN),
     "inspections:service": EVERYBODY,
+    "inspections:sheet_file": EVERYBODY,
+    "inspections:sheet_list": EVERYBODY,
+    "inspections:sheet_print": EVERYBODY,
+    "inspections:sheet_status": EVERYBODY,
     # quotes, orders, changes, logic
     "jobs:change_detail": EVERYBODY,
     "jobs:change_edit": only(MANAGER),

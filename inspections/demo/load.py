@@ -10,9 +10,8 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.utils import timezone
 
-from inspections.demo import after, circuit_rows, rows, sale, work
+from inspections.demo import after, circuit_rows, programs, rows, sale, work
 from jobs.build_sheet.actions import accept_finding, freeze_design, release_design
-from jobs.build_sheet.logic import keep_logic
 from jobs.models import Circuit, CircuitLoad, Job
 
 NUMBER = "KS-1042"
@@ -45,13 +44,10 @@ def load_delivered(people: dict[str, User]) -> Job:
     work.arrive(unit, people)
     work.prepare(unit, people)
     work.build(unit, people)
-    keep_logic(
-        job=job,
-        version="1.3",
-        data=rows.read("logic_v1_3"),
-        note="Two-channel stowed state with unknown, after NCR-01",
-        by=people["ari"],
+    programs.release_version(
+        job, "1.3", "Two-channel stowed state with unknown, after NCR-01", people
     )
+    work.check_again(unit, people)
     work.deliver(unit, people)
     return job
 
@@ -67,6 +63,8 @@ def load_running(people: dict[str, User]) -> Job:
     unit = rows.make_unit(job, second)
     sale.sell(job, people, fresh=True)
     later = (today - timedelta(days=22) - RECORD_STARTS).days
+    kept = programs.release_version(job, "1.3", "As for Shore Rescue 4", people)
+    programs.try_change(kept, people)
     work.arrive(unit, people, on=str(RECORD_STARTS + timedelta(days=later)))
     work.prepare(unit, people, days_later=later)
     work.build(unit, people, until="S5", days_later=later)
@@ -111,8 +109,6 @@ def _design(job: Job, people: dict[str, User]) -> None:
                 by=designer,
             )
     note = "A-02 on 12 AWG: 14 AWG lost 12.2 % of 13.2 V. Perimeter lights 6 to 8 (CO-01)."
-    keep_logic(
-        job=job, version="1.2", data=rows.read("logic_v1_2"), note="First program", by=people["ari"]
-    )
+    programs.release_version(job, "1.2", "First program", people)
     revision = freeze_design(job=job, by=designer, note=note)
     release_design(revision=revision, by=people["ari"])

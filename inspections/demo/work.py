@@ -204,6 +204,13 @@ def _rework(
         record_check(check=check, by=people[who], reading=reading)
 
 
+def check_again(unit: Unit, people: dict[str, User]) -> None:
+    """What a new program asks, after its stage was signed: by somebody who did not write it."""
+    waiting = unit.checks.filter(retired=False, state="open").exclude(about="")
+    for check in waiting.order_by("position"):
+        record_check(check=check, by=people["wren"], reading=_reading(check, read("work")))
+
+
 def deliver(unit: Unit, people: dict[str, User]) -> Packet:
     """Final checks, release, training, packet, receipt. Acceptance is the customer's own step."""
     work = read("work")

@@ -5,7 +5,6 @@ from dataclasses import replace
 
 from jobs.controls.expressions import names
 from jobs.controls.logic import Interlock, InterlockKind, Logic
-from jobs.controls.order import spread, used_names
 
 ABOUT_THE_WHOLE = (
     InterlockKind.COLOUR_WITHIN_PROFILE,
@@ -25,32 +24,37 @@ def grounds(logic: Logic, interlock: Interlock) -> str:
     interlock = replace(interlock, label="", why="")
     if interlock.kind in ABOUT_THE_WHOLE:
         return f"{interlock}\n{replace(logic, version='', title='', interlocks=())}"
-    terms = {term.name: term.when for term in logic.terms}
-    used = _behind(logic, spread(interlock, terms))
+    used = _behind(logic, interlock)
     parts = [
         *(replace(each, caution="", source="") for each in logic.signals if each.name in used),
-        *logic.terms,
+        *(each for each in logic.terms if each.name in used),
         *(
             replace(each, guide="", caution="", load_ma=0, peak_ma=0)
             for each in logic.outputs
             if each.name in used
         ),
         *(replace(each, why="") for each in logic.rules if each.output in used),
-        *logic.assumptions,
+        *(each for each in logic.assumptions if names(each.holds) <= used),
     ]
     return "\n".join(map(str, (interlock, *parts)))
 
 
-def _behind(logic: Logic, used: set[str]) -> set[str]:
-    """Everything that these names depend on, through rules, series outputs and assumptions."""
-    terms = {term.name: term.when for term in logic.terms}
-    series = {output.name: output.series for output in logic.outputs}
-    used = used | {name for each in logic.assumptions for name in names(each.holds)}
+def _behind(logic: Logic, interlock: Interlock) -> set[str]:
+    """Every name that the interlock depends on, through terms, rules and series outputs.
+
+    An assumption counts where it is about one of them; about others it changes nothing.
+    """
+    uses: dict[str, set[str]] = {term.name: set(names(term.when)) for term in logic.terms}
+    uses |= {output.name: {output.series} - {""} for output in logic.outputs}
+    for rule in logic.rules:
+        uses[rule.output] |= names(rule.when) | (names(rule.reset) if rule.reset else set())
+    parts = [*interlock.subjects, *([interlock.condition] if interlock.condition else [])]
+    used = {name for part in parts for name in names(part)}
     while True:
-        more = {
-            name for rule in logic.rules if rule.output in used for name in used_names(rule, terms)
-        }
-        more |= {series[name] for name in used if series.get(name)}
+        more = {name for each in used for name in uses.get(each, ())}
+        for assumption in logic.assumptions:
+            about = set(names(assumption.holds))
+            more |= about if about & used else set()
         if more <= used:
             return used
-        used = used | more
+        used |= more

@@ -21,6 +21,7 @@ class Risk:
     label: str
     what: str
     text: str
+    what_is_fault: bool = False
     accepted: AcceptedRisk | None = None
 
 
@@ -106,6 +107,7 @@ def _risks(kept: ControlLogic, proofs: list[Row], faults: list[Row]) -> list[Ris
                 label=interlocks[name].label,
                 what=row.get("fault") or f"{row['word']}: {row['label']}",
                 text=row["text"],
+                what_is_fault="fault" in row,
                 accepted=accepted.get(key),
             )
         )

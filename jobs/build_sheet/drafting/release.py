@@ -9,6 +9,7 @@ from django.utils import timezone
 from jobs.audit.record import display_name, record
 from jobs.build_sheet.drafting.document import DraftError
 from jobs.build_sheet.drafting.gate import Gate, Risk, gate_of
+from jobs.build_sheet.drafting.working_out import FOREVER
 from jobs.build_sheet.models import AcceptedRisk, ControlLogic
 from jobs.intake.models import Job
 
@@ -53,7 +54,7 @@ def release_logic(*, kept: ControlLogic, by: User, gate: Gate | None = None) -> 
 
     The caller brings the units' checks up to it; see inspections/release/logic_views.py.
     """
-    gate = gate or gate_of(kept, seconds=float("inf"))
+    gate = gate or gate_of(kept, seconds=FOREVER)
     if blocked := gate.blockers:
         raise DraftError(f"Logic {kept.version} is not released. {' '.join(blocked)}")
     Job.objects.select_for_update().get(pk=kept.job_id)

@@ -77,7 +77,7 @@ def _usual_page(
     context = {
         "kept": kept,
         "form": form,
-        "template": form.template,
+        "usual": form.template,
         "adds": [(TITLES[each.part], each.lines) for each in adds],
         "refused": "" if form.errors else refused,
         "names": [each.name for each in (*logic.signals, *logic.outputs)],

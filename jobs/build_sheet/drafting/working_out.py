@@ -28,6 +28,7 @@ log = logging.getLogger(__name__)
 DRAIN = "jobs.drain_logic"
 MOST_ATTEMPTS = 3
 REQUEST_SECONDS = 2.0
+FOREVER = float("inf")
 # Steps come in one piece; those of a longer logic are left to the worker.
 RULES_IN_A_REQUEST = 20
 PAUSE_SECONDS = settings.CELERY_TASK_SOFT_TIME_LIMIT / 2
@@ -48,7 +49,7 @@ def asked_for(kept: ControlLogic, *kinds: str, seconds: float = REQUEST_SECONDS)
     ends = time.monotonic() + seconds
     works = [work_on(kept, kind) for kind in kinds]
     for work in works:
-        if work.state == State.QUEUED and not _too_long(work):
+        if work.state == State.QUEUED and (seconds == FOREVER or not _too_long(work)):
             _go_on(work, until=ends)
     if any(work.is_waiting for work in works):
         ring_when_saved(DRAIN)

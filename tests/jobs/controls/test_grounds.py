@@ -39,3 +39,16 @@ def test_fingerprint_changes_with_a_signal_behind_a_term():
     signals = small_data()["signals"]
     signals[1] |= {"unsafe": "on"}
     assert of(small_logic(signals=signals), "I1") != of(small_logic(), "I1")
+
+
+def test_fingerprint_stays_when_an_assumption_is_about_other_things():
+    signals = small_data()["signals"] + [{"name": "DOOR", "label": "door"}]
+    before = small_logic(signals=signals)
+    assumed = [{"name": "A", "holds": "NOT DOOR", "reason": "No door"}]
+    after = small_logic(signals=signals, assumptions=assumed)
+    assert of(after, "I1") == of(before, "I1")
+
+
+def test_fingerprint_changes_with_an_assumption_about_it():
+    assumed = [{"name": "A", "holds": "GEAR is known", "reason": "Wired"}]
+    assert of(small_logic(assumptions=assumed), "I1") != of(small_logic(), "I1")
