@@ -16,6 +16,7 @@ from jobs.models import (
     NeutralBond,
     Node,
     OperatingMode,
+    PassThrough,
     Supply,
 )
 
@@ -35,6 +36,12 @@ def make_circuits(job: Job, data: dict[str, Any], lines: dict[str, BuildLine]) -
         for row in data["nodes"]
     }
     circuits = {row["ref"]: _circuit(job, row, feeds, nodes, lines) for row in data["circuits"]}
+    for row in data["pass_throughs"]:
+        opening = PassThrough.objects.create(
+            job=job, ref=row["ref"], name=row["name"], bore_mm=store(INCH, row["bore_in"])
+        )
+        opening.feeds.set(feeds[ref] for ref in row["feeds"])
+        opening.circuits.set(circuits[ref] for ref in row["circuits"])
     for position, row in enumerate(data["modes"]):
         mode = OperatingMode.objects.create(
             job=job,
@@ -48,6 +55,7 @@ def make_circuits(job: Job, data: dict[str, Any], lines: dict[str, BuildLine]) -
             allowance_ma=store(AMPERE, row["allowance_a"]),
             inverter_w=row.get("inverter_w", 0),
         )
+        mode.closed_links.set(feeds[ref] for ref in row.get("closed_links", ()))
         ModeDuty.objects.bulk_create(
             ModeDuty(mode=mode, circuit=circuits[ref], permille=round(share * 1000))
             for ref, share in row["duty"].items()
@@ -108,6 +116,7 @@ def _circuit(
         node=nodes.get(row.get("node", "")),
         channel=row["channel"],
         channel_limit_ma=store(AMPERE, row.get("channel_limit_a")),
+        contact_limit_ma=store(AMPERE, row.get("contact_limit_a")),
         intermittent=row.get("intermittent", False),
         whole_feed=row.get("whole_feed", False),
         through_average_ma=store(AMPERE, row.get("through_average_a", 0)),
@@ -116,6 +125,7 @@ def _circuit(
         note=row.get("note", ""),
         **_conductor(row),
     )
+    circuit.powers.set(nodes[ref] for ref in row.get("powers", ()))
     for load in row["loads"]:
         CircuitLoad.objects.create(
             circuit=circuit, line=lines[load["line"]], quantity=load["quantity"]

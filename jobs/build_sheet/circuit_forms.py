@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from catalog.fields import RowsField
 from catalog.quantities import AMPERE, AMPERE_HOUR, FOOT, INCH, MILLIOHM, VOLT, QuantityField
 from jobs.build_sheet.circuit_models import Circuit, CircuitLoad, Feed, Node, Supply
 from jobs.build_sheet.forms import JobForm
@@ -109,6 +110,13 @@ class FeedForm(ConductorForm):
 
 class CircuitForm(ConductorForm):
     channel_limit_ma = QuantityField(AMPERE, label="Channel limit", most=100, required=False)
+    contact_limit_ma = QuantityField(
+        AMPERE,
+        label="Relay or disconnect contact, limit",
+        most=1000,
+        required=False,
+        help_text="Where a relay or disconnect switches this circuit and no node does.",
+    )
     through_average_ma = QuantityField(AMPERE, label="Passing through, average", most=1000)
     through_peak_ma = QuantityField(AMPERE, label="Passing through, peak", most=1000)
     drop_limit_percent = forms.DecimalField(
@@ -134,6 +142,8 @@ class CircuitForm(ConductorForm):
             "node",
             "channel",
             "channel_limit_ma",
+            "contact_limit_ma",
+            "powers",
             "intermittent",
             "whole_feed",
             "drop_limit_percent",
@@ -142,9 +152,14 @@ class CircuitForm(ConductorForm):
             "label",
             "note",
         )
+        field_classes = {"powers": RowsField}
+        labels = {"powers": "Nodes whose logic it feeds"}
+        help_texts = {"powers": "When this circuit is dead they switch all their channels off."}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        nodes = self.fields["powers"]
+        nodes.widget = forms.CheckboxSelectMultiple(choices=nodes.choices)  # type: ignore[attr-defined]
         self.fields["through_average_ma"].required = False
         self.fields["through_peak_ma"].required = False
 

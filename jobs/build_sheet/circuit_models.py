@@ -148,6 +148,9 @@ class Circuit(Conductor):
     )
     channel = models.CharField("Channel or slot", max_length=20, blank=True)
     channel_limit_ma = models.PositiveIntegerField(null=True, blank=True)
+    contact_limit_ma = models.PositiveIntegerField(null=True, blank=True)
+    # Nodes whose logic this circuit feeds.
+    powers = models.ManyToManyField(Node, blank=True, related_name="powered_by")
     intermittent = models.BooleanField(default=False)
     # The circuit is its feed's own conductor and device, for example an inverter's cable.
     whole_feed = models.BooleanField("Uses the feed's own conductor", default=False)

@@ -47,6 +47,7 @@ def design_from(rows: Rows, job: Job, *, unit: Unit | None = None) -> e.Design:
         nodes=tuple(_node(row, rows, feeds) for row in rows.nodes),
         circuits=tuple(_circuit(row, rows, feeds, nodes) for row in rows.circuits),
         modes=tuple(_mode(row, rows, circuits) for row in rows.modes),
+        pass_throughs=tuple(_opening(row, rows) for row in rows.openings),
         ac=ac_side_of(job),
     )
 
@@ -130,6 +131,7 @@ def _node(row: Any, rows: Rows, feeds: Refs) -> e.Node:
             if limit.what == RatingLimit.What.GROUP
         ),
         sleep_a=_micro(max(known)) if known else None,
+        powered_by=tuple(rows.powers.get(row.id, [])),
     )
 
 
@@ -154,6 +156,7 @@ def _circuit(row: Any, rows: Rows, feeds: Refs, nodes: Refs) -> e.Circuit:
         node=nodes.get(row.node_id),
         channel=row.channel,
         channel_limit_a=_milli(row.channel_limit_ma),
+        contact_limit_a=_milli(row.contact_limit_ma),
         intermittent=bool(row.intermittent),
         whole_feed=bool(row.whole_feed),
         drop_limit_percent=float(row.drop_limit_percent) if row.drop_limit_percent else None,
@@ -204,6 +207,16 @@ def _model(draws: Sequence[Any]) -> e.LoadModel:
     models = {draw.load_model for draw in draws}
     order = (e.LoadModel.POWER, e.LoadModel.CURRENT, e.LoadModel.RESISTANCE)
     return next((model for model in order if model in models), e.LoadModel.CURRENT)
+
+
+def _opening(row: Any, rows: Rows) -> e.PassThrough:
+    return e.PassThrough(
+        ref=row.ref,
+        name=row.name,
+        bore_m=_metres(row.bore_mm),
+        through_feeds=tuple(rows.feeds_through.get(row.id, [])),
+        through_circuits=tuple(rows.circuits_through.get(row.id, [])),
+    )
 
 
 def _mode(row: Any, rows: Rows, circuits: Refs) -> e.Mode:

@@ -9,7 +9,10 @@ from catalog.quantities import HOUR, INCH, POUND, QuantityField
 from jobs.build_sheet.line_models import BuildLine, Payload
 from jobs.intake.models import Job
 
-OF_THE_JOB = ("feed", "supply", "second_supply", "node", "line", "inverter_feed", "closed_links")
+OF_THE_JOB = (
+    "feed", "supply", "second_supply", "node", "line", "inverter_feed", "closed_links", "powers",
+    "feeds", "circuits",
+)  # fmt: skip
 
 
 class JobForm(forms.ModelForm):  # type: ignore[type-arg]

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from jobs.build_sheet import circuit_forms, forms, mode_forms
+from jobs.build_sheet import circuit_forms, forms, mode_forms, opening_forms
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -36,6 +36,7 @@ KINDS: dict[str, Kind] = {
     "node": _kind(circuit_forms.NodeForm, "node", "circuit_list", "circuits"),
     "mode": _kind(mode_forms.ModeForm, "operating mode", "mode_list", "modes"),
     "payload": _kind(forms.PayloadForm, "crew or gear", "weight_sheet", "weight"),
+    "opening": _kind(opening_forms.PassThroughForm, "pass-through", "circuit_list", "circuits"),
     "ac": _kind(mode_forms.AcSideForm, "120 V side", "ac_side", "circuits"),
     "branch": _kind(mode_forms.AcBranchForm, "120 V branch", "ac_side", "circuits"),
     "bond": _kind(mode_forms.NeutralBondForm, "neutral bond", "ac_side", "circuits"),

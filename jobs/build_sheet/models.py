@@ -15,6 +15,7 @@ from jobs.build_sheet.kept_models import AcceptedFinding, DesignRevision
 from jobs.build_sheet.line_models import BuildLine, Payload, Section, Serial, Zone
 from jobs.build_sheet.logic_models import AcceptedRisk, ControlLogic, LogicWork
 from jobs.build_sheet.mode_models import ModeDuty, OperatingMode
+from jobs.build_sheet.opening_models import PassThrough
 from jobs.build_sheet.sizing_models import AppliedChange
 
 __all__ = [
@@ -36,6 +37,7 @@ __all__ = [
     "NeutralBond",
     "Node",
     "OperatingMode",
+    "PassThrough",
     "Payload",
     "ReturnPath",
     "Section",

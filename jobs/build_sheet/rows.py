@@ -18,6 +18,7 @@ from jobs.build_sheet.models import (
     ModeDuty,
     Node,
     OperatingMode,
+    PassThrough,
     Supply,
 )
 from jobs.build_sheet.prepared import Prepared
@@ -34,6 +35,7 @@ FEED = (
 CIRCUIT = (
     *CONDUCTOR, "feed_id", "designation", "node_id", "channel", "channel_limit_ma", "intermittent",
     "whole_feed", "drop_limit_percent", "through_average_ma", "through_peak_ma", "label",
+    "contact_limit_ma",
 )  # fmt: skip
 SUPPLY = (
     "id", "ref", "name", "kind", "nominal_mv", "internal_resistance_uohm", "capacity_mah",
@@ -60,13 +62,18 @@ UNIT = (
     "keyoff_baseline_ua",
 )  # fmt: skip
 LINK = ("operatingmode_id", "feed__ref")
+POWER = ("node_id", "circuit__ref")
+OPENING = ("id", "ref", "name", "bore_mm")
 DUTY = ("mode_id", "circuit_id", "permille")
 LIMIT = ("revision_id", "what", "label", "limit_ma")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Rows:
-    """Loads by circuit, draws and limits by part revision, links and duties by mode."""
+    """Loads by circuit, draws and limits by part revision, links and duties by mode.
+
+    Circuits that power a node by node; what goes through an opening by opening.
+    """
 
     supplies: list[Any]
     feeds: list[Any]
@@ -79,6 +86,10 @@ class Rows:
     links: dict[int, list[str]]
     # Circuit and share in thousandths.
     duties: dict[int, list[tuple[int, int]]]
+    powers: dict[int, list[str]]
+    openings: list[Any]
+    feeds_through: dict[int, list[str]]
+    circuits_through: dict[int, list[str]]
     first_unit: Any | None
 
 
@@ -110,6 +121,23 @@ LIMITS = Prepared(
     ).order_by("id"),
     LIMIT,
 )
+POWERS = Prepared(
+    lambda job: Circuit.powers.through.objects.filter(circuit__job_id=job).order_by("circuit__ref"),
+    POWER,
+)
+OPENINGS = Prepared(lambda job: PassThrough.objects.filter(job_id=job).order_by("ref"), OPENING)
+FEEDS_THROUGH = Prepared(
+    lambda job: PassThrough.feeds.through.objects.filter(passthrough__job_id=job).order_by(
+        "feed__ref"
+    ),
+    ("passthrough_id", "feed__ref"),
+)
+CIRCUITS_THROUGH = Prepared(
+    lambda job: PassThrough.circuits.through.objects.filter(passthrough__job_id=job).order_by(
+        "circuit__ref"
+    ),
+    ("passthrough_id", "circuit__ref"),
+)
 UNITS = Prepared(lambda job: Unit.objects.filter(job_id=job).order_by("id"), UNIT)
 
 
@@ -126,6 +154,10 @@ def rows_of(job: Job) -> Rows:
         modes=MODES.of(key),
         links=_grouped(LINKS.of(key)),
         duties=_grouped((mode, (circuit, share)) for mode, circuit, share in DUTIES.of(key)),
+        powers=_grouped(POWERS.of(key)),
+        openings=OPENINGS.of(key),
+        feeds_through=_grouped(FEEDS_THROUGH.of(key)),
+        circuits_through=_grouped(CIRCUITS_THROUGH.of(key)),
         first_unit=next(iter(UNITS.of(key)), None),
     )
 

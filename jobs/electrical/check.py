@@ -7,7 +7,8 @@
     data = to_json(design); design = from_json(data)           # design_json.py
 
 A Finding's `subject` is a circuit's reference ("A-02"), "feed A", "feed E at AUX", "node N1",
-"mode scene", "mode timers on MAIN", "inverter", "shore power" or "AC branch 1". A design with
+"mode scene", "mode timers on MAIN", "inverter", "shore power", "AC branch 1",
+"contact R1" or "pass-through P1". A design with
 faulty data (a reference that leads nowhere, a number out of range) is not calculated: every
 problem comes back as a FAIL of rule "input" with its path as subject. None of this raises, and no
 number is ever NaN.
@@ -22,6 +23,7 @@ from jobs.electrical.rules import ac, completeness, conductors, energy, protecti
 from jobs.electrical.rules.ac_branches import ac_branches
 from jobs.electrical.rules.asleep import asleep_current
 from jobs.electrical.rules.drop import voltage_drop
+from jobs.electrical.rules.openings import pass_through_fill
 from jobs.electrical.rules.surge import inrush
 from jobs.electrical.rules.voltage import drop_in_modes, operating_point, voltage_at_load
 from jobs.findings import Finding, Severity
@@ -67,6 +69,9 @@ DESIGN_RULES: tuple[Callable[[Case], list[Finding]], ...] = (
     ac.inverter,
     ac.shore_budget,
     ac.neutral_bond,
+    totals.contact_limits,
+    pass_through_fill,
+    completeness.modes_entered,
 )
 
 

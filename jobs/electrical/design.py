@@ -116,6 +116,8 @@ class Node:
     module_limit_a: float | None = field(default=None, metadata=ABOVE_ZERO)
     groups: tuple[ChannelGroup, ...] = ()
     sleep_a: float | None = field(default=None, metadata=NOT_NEGATIVE)
+    # The circuits that feed its logic; without all of them its channels switch off.
+    powered_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -146,6 +148,8 @@ class Circuit(Conductor):
     node: str | None = None
     channel: str = ""
     channel_limit_a: float | None = field(default=None, metadata=ABOVE_ZERO)
+    # Of the relay or disconnect that switches it, where no node does.
+    contact_limit_a: float | None = field(default=None, metadata=ABOVE_ZERO)
     intermittent: bool = False
     # The circuit is its feed's own conductor and device (an inverter's cable): nothing is added.
     whole_feed: bool = False
@@ -184,6 +188,17 @@ class Mode:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class PassThrough:
+    """An opening in firewall, floor or roof, and the feeds and circuits that go through it."""
+
+    ref: str
+    name: str = ""
+    bore_m: float | None = field(default=None, metadata=ABOVE_ZERO)
+    through_feeds: tuple[str, ...] = ()
+    through_circuits: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class UnitRatings:
     alternator_rating_a: float | None = field(default=None, metadata=ABOVE_ZERO)
     alternator_hot_idle_a: float | None = field(default=None, metadata=ABOVE_ZERO)
@@ -205,4 +220,5 @@ class Design:
     nodes: tuple[Node, ...] = ()
     circuits: tuple[Circuit, ...] = ()
     modes: tuple[Mode, ...] = ()
+    pass_throughs: tuple[PassThrough, ...] = ()
     ac: AcSide | None = None

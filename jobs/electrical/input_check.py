@@ -39,7 +39,7 @@ def design_problems(design: Design) -> list[Problem]:
 
 
 _PARTS = {"unit", "supplies", "feeds", "nodes", "groups", "circuits", "loads", "modes", "duty"}
-_PARTS |= {"ac", "inverter", "shore", "charger", "branches", "bonds"}
+_PARTS |= {"ac", "pass_throughs", "inverter", "shore", "charger", "branches", "bonds"}
 # Above zero, as a least value that a comparison can use.
 _SMALLEST = 5e-324
 
@@ -130,6 +130,15 @@ def _references(design: Design) -> Iterator[Problem]:
     for index, circuit in enumerate(design.circuits):
         yield from _circuit_references(f"circuits[{index}].", circuit, feeds, node_feed, design)
     circuits = {circuit.ref for circuit in design.circuits}
+    for index, node in enumerate(design.nodes):
+        yield from _all_known(f"nodes[{index}].powered_by", node.powered_by, circuits, "circuit")
+    yield from _twice("pass_throughs", "ref", [item.ref for item in design.pass_throughs])
+    for index, item in enumerate(design.pass_throughs):
+        path = f"pass_throughs[{index}]"
+        yield from _all_known(f"{path}.through_feeds", item.through_feeds, feeds, "feed")
+        yield from _all_known(
+            f"{path}.through_circuits", item.through_circuits, circuits, "circuit"
+        )
     for index, mode in enumerate(design.modes):
         yield from _mode_references(f"modes[{index}].", mode, circuits, feeds)
     if design.ac is not None:
@@ -171,8 +180,14 @@ def _mode_references(
         for index, ref in enumerate(named):
             yield from _known(f"{path}duty[{index}].circuit", ref, circuits, "circuit")
     yield from _twice(f"{path}duty", "circuit", named)
-    for index, link in enumerate(mode.closed_links):
-        yield from _known(f"{path}closed_links[{index}]", link, feeds, "feed")
+    yield from _all_known(f"{path}closed_links", mode.closed_links, feeds, "feed")
+
+
+def _all_known(
+    path: str, refs: Iterable[str], known: Iterable[str], what: str
+) -> Iterator[Problem]:
+    for index, ref in enumerate(refs):
+        yield from _known(f"{path}[{index}]", ref, known, what)
 
 
 def _known(path: str, ref: str, known: Iterable[str], what: str) -> Iterator[Problem]:

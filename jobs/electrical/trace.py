@@ -1,5 +1,6 @@
 """From a load to its supply with the voltage to expect at each test point, and what goes dark."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from jobs.electrical.case import Case, Run
@@ -113,21 +114,40 @@ def goes_dark(case: Case, opened: str, *, mode: Mode | None = None) -> tuple[str
     """Circuits that lose their supply when something opens, in the design's order.
 
     `opened` is "feed A", "node N1", "supply MAIN" or a circuit's reference; ValueError for
-    anything else. A supply that a closed link of the mode joins to another one stays alive.
+    anything else. A supply that a closed link of the mode joins to another one stays alive. A node
+    whose logic goes dark switches its channels off, so what it switches is among them.
     """
+    dark = _opened(case, opened, mode)
+    while behind := {
+        circuit.ref
+        for node in dark_nodes(case, dark)
+        for circuit in case.circuits_on(node)
+        if circuit.ref not in dark
+    }:
+        dark |= behind
+    return tuple(ref for ref in case.circuits if ref in dark)
+
+
+def dark_nodes(case: Case, dark: Collection[str]) -> tuple[str, ...]:
+    """Nodes that every circuit that powers them has left."""
+    return tuple(
+        node.ref for node in case.design.nodes if node.powered_by and {*node.powered_by} <= {*dark}
+    )
+
+
+def _opened(case: Case, opened: str, mode: Mode | None) -> set[str]:
+    """What hangs on the opened thing itself."""
     what, _, ref = opened.partition(" ")
     if opened in case.circuits:
-        return (opened,)
+        return {opened}
     if what == "feed" and ref in case.feeds:
-        return tuple(item.ref for item in case.design.circuits if item.feed == ref)
+        return {item.ref for item in case.circuits_of[ref]}
     if what == "node" and any(node.ref == ref for node in case.design.nodes):
-        return tuple(item.ref for item in case.circuits_on(ref))
+        return {item.ref for item in case.circuits_on(ref)}
     if what == "supply" and ref in case.supplies:
         if _helped(case, ref, mode):
-            return ()
-        return tuple(
-            item.ref for item in case.design.circuits if case.feeds[item.feed].supply == ref
-        )
+            return set()
+        return {item.ref for item in case.design.circuits if case.feeds[item.feed].supply == ref}
     raise ValueError(f'there is nothing called "{opened}" to open')
 
 

@@ -102,6 +102,7 @@ TABLES = (
             "mode__position", "circuit__ref"
         ),
     ),
+    _table("pass_throughs", "opening", "ref", "pass_throughs"),
     _table("payload", "payload", "description", "payload"),
     Table(
         name="ac", form=KINDS["ac"].form, key=(), rows=lambda job: AcSide.objects.filter(job=job)

@@ -29,6 +29,8 @@ ENERGY_WARN_FRACTION = usual(0.9)
 ENGINE_OFF_S = Limit(value=600.0, source="nfpa1901-ch13", status="M-H")
 KEYOFF_ADDED_A = usual(0.030)
 KEYOFF_TOTAL_A = usual(0.085)
+# As the usual tables of conduit fill have it; no rule for vehicles is known.
+OPENING_FILL = (usual(0.53), usual(0.31), usual(0.40))
 
 # 7, 40 and 72 inches along the conductor.
 CFR_DISTANCE = SourceDistance(

@@ -47,5 +47,6 @@ COMMON_PRACTICE = RuleSet(
     engine_off_s=common.ENGINE_OFF_S,
     keyoff_added_a=common.KEYOFF_ADDED_A,
     keyoff_total_a=common.KEYOFF_TOTAL_A,
+    opening_fill=common.OPENING_FILL,
     manual_reset_only=False,
 )

@@ -77,5 +77,7 @@ class RuleSet:
     engine_off_s: Limit
     keyoff_added_a: Limit
     keyoff_total_a: Limit
+    # Share of an opening that one, two, and three or more conductors may fill.
+    opening_fill: tuple[Limit, Limit, Limit]
     # Only devices that people reset by hand (or fuses) count as protection.
     manual_reset_only: bool

@@ -122,6 +122,32 @@ def plausible_length(case: Case, run: Run) -> list[Finding]:
     )
 
 
+def modes_entered(case: Case) -> list[Finding]:
+    """A design with circuits says in which modes they run, one of them asleep."""
+    modes = case.design.modes
+    if not case.design.circuits or any(mode.asleep for mode in modes):
+        return []
+    rule, subject = "modes_entered", "operating modes"
+    fix = "Add the modes in which the vehicle runs, and one parked and asleep."
+    if not modes:
+        missing = "no operating mode is entered; neither energy nor voltage in use is judged"
+        return [
+            undetermined(
+                rule=rule, subject=subject, missing=missing, fix=fix, source="design-input"
+            )
+        ]
+    return [
+        Finding(
+            rule=rule,
+            severity=Severity.WARNING,
+            subject=subject,
+            message="No mode is parked and asleep, so the key-off draw is not judged.",
+            fix=fix,
+            source="design-input",
+        )
+    ]
+
+
 def used_in_a_mode(case: Case, circuit: Circuit) -> list[Finding]:
     """A circuit with loads is on in some mode, or it is known to run only briefly."""
     if not circuit.loads or circuit.intermittent or circuit.whole_feed:

@@ -37,6 +37,21 @@ def channel_limit(case: Case, circuit: Circuit) -> list[Finding]:
     return findings
 
 
+def contact_limits(case: Case) -> list[Finding]:
+    """Each relay or disconnect contact: its circuits together, steady <= 80 %, peak <= 100 %."""
+    contacts: dict[str, list[Circuit]] = {}
+    for circuit in case.design.circuits:
+        if circuit.node is None and (circuit.channel or circuit.contact_limit_a is not None):
+            contacts.setdefault(circuit.channel or circuit.ref, []).append(circuit)
+    findings: list[Finding] = []
+    for name, circuits in contacts.items():
+        limits = [each.contact_limit_a for each in circuits if each.contact_limit_a is not None]
+        if limits:
+            subject = f"contact {name}"
+            findings += _total(case, "contact_limit", subject, subject, min(limits), circuits)
+    return findings
+
+
 def module_limit(case: Case, node: Node) -> list[Finding]:
     """The channels of a node together against its limit, and each group against its own."""
     subject, on_node = f"node {node.ref}", case.circuits_on(node.ref)

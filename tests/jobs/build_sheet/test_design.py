@@ -85,5 +85,5 @@ def test_design_of_asks_as_many_queries_for_many_circuits_as_for_one():
     for number in range(2, 40):
         first.pk, first.ref, first.feed = None, f"A-{number:02d}", feed
         first.save()
-    with assertNumQueries(14):
+    with assertNumQueries(18):
         assert len(design_of(job).circuits) == 39

@@ -110,12 +110,13 @@ def test_equal_designs_give_equal_findings():
 
 
 def test_only_what_a_careful_person_would_question_is_left_on_the_demo():
-    """Energy in two modes, and two circuits that no mode shows. The first was designed so."""
+    """Energy in three modes, two circuits that no mode shows, and no mode that is asleep."""
     left = {(item.rule, item.subject) for item in check(demo_design(), problems_only=True)}
     assert left == {
         ("alternator_budget", "mode respond"),
         ("alternator_budget", "mode scene"),
         ("alternator_budget", "mode shed1"),
+        ("modes_entered", "operating modes"),
         ("used_in_a_mode", "A-12"),
         ("used_in_a_mode", "B-12"),
     }

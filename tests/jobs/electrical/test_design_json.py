@@ -48,6 +48,7 @@ def test_field_names_are_stable():
             "name",
             "nodes",
             "nominal_v",
+            "pass_throughs",
             "rule_set",
             "supplies",
             "unit",

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from jobs.electrical.check import check
-from jobs.electrical.design import Node
+from jobs.electrical.design import Node, PassThrough
 from jobs.electrical.input_check import DesignError, Problem, design_problems
 from jobs.findings import Severity
 from tests.jobs.electrical.demo import demo_design, with_circuit
@@ -34,6 +34,18 @@ def test_the_demo_has_no_problem():
         ({"feed": {"supply": "X"}}, 'feeds[0].supply: there is no supply "X"'),
         ({"mode": {"inverter_efficiency": 0.0}}, "modes[0].inverter_efficiency"),
         ({"rule_set": "x"}, 'rule_set: no rule set "x" (known: common-practice'),
+        (
+            {"nodes": (Node(ref="N1", feed="A", powered_by=("A-09",)),)},
+            'nodes[0].powered_by[0]: there is no circuit "A-09"',
+        ),
+        (
+            {"pass_throughs": (PassThrough(ref="P1", bore_m=1.0, through_feeds=("Z",)),)},
+            'pass_throughs[0].through_feeds[0]: there is no feed "Z"',
+        ),
+        (
+            {"pass_throughs": (PassThrough(ref="P1", bore_m=-1.0),)},
+            "pass_throughs[0].bore_m: -1 must be above 0",
+        ),
         ({"nominal_v": -12.0}, "nominal_v: -12 must be above 0"),
     ],
 )

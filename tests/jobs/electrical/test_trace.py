@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from jobs.electrical.case import Case
-from jobs.electrical.trace import goes_dark, trace
+from jobs.electrical.trace import dark_nodes, goes_dark, trace
 from tests.jobs.electrical.demo import demo_design, with_circuit
 from tests.jobs.electrical.small import linked
 
@@ -69,6 +69,36 @@ def test_a_fault_on_one_feed_leaves_the_other_feeds_alone():
     dark = goes_dark(Case(demo_design()), "feed A")
     assert dark
     assert all(ref.startswith("A-") for ref in dark)
+
+
+def powered(ref: str, *by: str) -> Case:
+    """The demo with one node's logic on the named circuits."""
+    design = demo_design()
+    nodes = tuple(
+        replace(node, powered_by=by) if node.ref == ref else node for node in design.nodes
+    )
+    return Case(replace(design, nodes=nodes))
+
+
+def test_what_a_dead_node_switches_goes_dark_with_it():
+    assert goes_dark(powered("N1", "A-14"), "A-14") == ("A-01", "A-02", "A-08", "A-11", "A-14")
+    assert dark_nodes(powered("N1", "A-14"), ("A-14",)) == ("N1",)
+    # Feed A takes the logic of a node with it whose outputs hang on feed B.
+    assert "B-01" in goes_dark(powered("N3", "A-14"), "feed A")
+
+
+def test_a_node_with_two_circuits_lives_while_one_of_them_does():
+    assert goes_dark(powered("N1", "A-14", "C-01"), "A-14") == ("A-14",)
+    assert dark_nodes(powered("N1", "A-14", "C-01"), ("A-14", "C-01")) == ("N1",)
+
+
+def test_darkness_spreads_from_node_to_node():
+    design = powered("N1", "A-14").design
+    nodes = tuple(
+        replace(node, powered_by=("A-01",)) if node.ref == "N3" else node for node in design.nodes
+    )
+    dark = goes_dark(Case(replace(design, nodes=nodes)), "A-14")
+    assert {"A-01", "B-01"} <= set(dark)
 
 
 def test_a_battery_whose_link_is_closed_leaves_nothing_dark():

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from jobs.electrical.check import check
-from jobs.electrical.design import Node
+from jobs.electrical.design import Mode, ModeSource, Node
 from jobs.findings import Severity
 from tests.jobs.electrical.small import FOOT_M, answer, answers, small, verdict
 
@@ -13,7 +13,20 @@ PASS, FAIL, UNDETERMINED = Severity.PASS, Severity.FAIL, Severity.UNDETERMINED
 
 
 def test_a_complete_design_passes_with_every_rule():
-    assert {item.severity for item in check(small())} == {PASS}
+    design = small()
+    asleep = Mode(key="asleep", source=ModeSource.BATTERY, asleep=True)
+    found = check(replace(design, modes=(*design.modes, asleep)))
+    assert {item.severity for item in found} == {PASS}
+
+
+def test_a_design_without_modes_or_without_one_asleep_says_what_is_not_judged():
+    none = answer(small(modes=()), "modes_entered", "operating modes")
+    assert none.severity is UNDETERMINED
+    assert "neither energy nor voltage" in none.message
+    awake = answer(small(), "modes_entered", "operating modes")
+    assert awake.severity is Severity.WARNING
+    assert "key-off draw is not judged" in awake.message
+    assert answers(small(modes=(), circuits=()), "modes_entered") == []
 
 
 @pytest.mark.parametrize(

@@ -108,3 +108,36 @@ def test_first_revision_fed_scene_outputs_from_the_wrong_node():
         design = add_circuit(design, f"A-0{number}", channel=str(number))
     found = answer(design, "module_limit", "node N1")
     assert (found.severity, found.measured) == (FAIL, 80.0)
+
+
+@pytest.mark.parametrize(
+    ("average", "peak", "severity"),
+    [
+        (7.99, 7.99, PASS),
+        (8.0, 8.0, PASS),
+        (8.01, 8.01, FAIL),
+        (1.0, 10.0, PASS),
+        (1.0, 10.01, FAIL),
+    ],
+)
+def test_contact_steady_at_80_percent_and_peak_at_the_limit(average, peak, severity):
+    design = small(
+        circuit={"contact_limit_a": 10.0, "channel": "relay R1", "device_a": 20.0},
+        load={"average_a": average, "peak_a": peak},
+    )
+    assert verdict(design, "contact_limit", "contact relay R1") is severity
+
+
+def test_circuits_behind_one_contact_are_added_up_against_its_lowest_limit():
+    design = small(circuit={"contact_limit_a": 12.0, "channel": "LVD t1"})
+    assert verdict(design, "contact_limit", "contact LVD t1") is PASS
+    design = add_circuit(design, "A-02", contact_limit_a=20.0)
+    design = add_circuit(design, "A-03", channel="LVD t2")
+    found = answer(design, "contact_limit", "contact LVD t1")
+    assert (found.severity, found.measured, found.limit) == (FAIL, 10.0, pytest.approx(9.6))
+
+
+def test_a_contact_whose_load_is_not_known_is_undetermined_and_none_is_nothing():
+    unknown = small(circuit={"contact_limit_a": 10.0}, load={"average_a": None, "peak_a": None})
+    assert verdict(unknown, "contact_limit", "contact A-01") is UNDETERMINED
+    assert answers(small(circuit={"channel": "7"}), "contact_limit") == []
