@@ -158,6 +158,7 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "inspections:decision_list": EVERYBODY,
     "inspections:defect_concede": only(MANAGER),
     "inspections:defect_contain": only(MANAGER, INSPECTOR),
+    "inspections:defect_contain": only(MANAGER, INSPECTOR),
     "inspections:defect_detail": only(MANAGER, TECHNICIAN, INSPECTOR),
     "inspections:defect_list": EVERYBODY,
     "inspections:defect_rework": only(TECHNICIAN),

@@ -5,9 +5,17 @@ from typing import Any
 
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.db.models import F
 from django.utils import timezone
 
-from inspections.checklists.actions import CheckError, Reading, record_result, reopen_check
+from config.access import MANAGER, has_role
+from inspections.checklists.actions import (
+    CheckError,
+    Reading,
+    decide_check,
+    record_result,
+    reopen_check,
+)
 from inspections.checklists.generate import generate_checks
 from inspections.checklists.models import Check, Result
 from inspections.defects.models import Defect
@@ -56,6 +64,8 @@ def open_defect(check: Check, result: Result, by: User) -> Defect:
             closed_by=None,
             closed_at=None,
             closing_result=None,
+            failures=F("failures") + 1,
+            escalated=True,
         )
         _note(known, by, "failed again", f"{known} failed again at {check.ref}.")
         return known
@@ -97,6 +107,8 @@ def _close(defect: Defect, result: Result, by: User) -> None:
 @transaction.atomic
 def describe_defect(*, defect: Defect, by: User, seen_version: int, **facts: Any) -> None:
     """Keep cause, containment, disposition and rework text; never over somebody else's change."""
+    if has_role(by, MANAGER):
+        facts["escalated"] = False
     changed = Defect.objects.filter(pk=defect.pk, version=seen_version).update(
         version=seen_version + 1, **facts
     )
@@ -123,6 +135,11 @@ def mark_reworked(*, defect: Defect, by: User, retest: Sequence[Check]) -> None:
     ]
     if missing:
         raise DefectError(f"{defect} still needs: {', '.join(missing)}.")
+    if defect.escalated:
+        raise DefectError(
+            f"{defect} failed {defect.failures} times. An office manager looks at its cause and "
+            "saves the description before it is reworked again."
+        )
     changed = Defect.objects.filter(pk=defect.pk, state=Defect.State.OPEN).update(
         state=Defect.State.REWORKED, reworked_by=by, reworked_at=timezone.now()
     )
@@ -132,6 +149,36 @@ def mark_reworked(*, defect: Defect, by: User, retest: Sequence[Check]) -> None:
     for check in {defect.check_item, *retest}:
         reopen_check(check=check, by=by, reason=f"Rework of {defect}")
     _note(defect, by, "reworked", f"{defect} reworked; {len(retest) + 1} checks open again.")
+
+
+@transaction.atomic
+def contain(*, defect: Defect, by: User, checks: Sequence[Check]) -> list[Check]:
+    """Order checks again that the same cause may have touched. Returns those opened by it.
+
+    A check that nobody did yet waits anyway; a released unit stays as it was signed.
+    """
+    released = {check for check in checks if hasattr(check.unit, "release")}
+    if released:
+        names = ", ".join(sorted({f"{check.ref} on {check.unit.number}" for check in released}))
+        raise DefectError(
+            f"{names}: released already. Write into the containment what is done about it."
+        )
+    opened = []
+    for check in sorted(checks, key=lambda one: (one.unit_id, one.pk)):  # one order: no deadlock
+        unit = Unit.objects.select_for_update().get(pk=check.unit_id)
+        check.refresh_from_db(fields=["state"])
+        last = check.results.order_by("sequence").last()
+        if last is None or check.state in (Check.State.OPEN, Check.State.AGAIN):
+            continue
+        reason = f"Containment of {defect} on {defect.unit.number}"
+        decide_check(check=check, by=by, keeps=None, seen=last.sequence, reason=reason)
+        opened.append(check)
+        if unit.pk != defect.unit_id:
+            _note(defect, by, "contained", f"{check.ref} on {unit.number} open again: {reason}.")
+    defect.contained.add(*checks)
+    refs = ", ".join(f"{check.ref} on {check.unit.number}" for check in opened)
+    _note(defect, by, "contained", f"{defect}: {refs or 'nothing'} to be checked again.")
+    return opened
 
 
 @transaction.atomic

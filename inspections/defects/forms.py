@@ -1,11 +1,13 @@
 """Forms of the defects room."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 
 from catalog.fields import RowsField
 from inspections.checklists.models import Check
+from inspections.defects.containment import Touched
 from inspections.defects.models import Defect
 
 
@@ -32,11 +34,27 @@ class ReworkForm(forms.Form):
     def __init__(self, *args: Any, defect: Defect, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         near = Check.objects.filter(unit=defect.unit, retired=False, state="pass")
-        if defect.check_item.circuit_id:
-            near = near.filter(circuit_id=defect.check_item.circuit_id)
+        circuit = defect.check_item.circuit
+        if circuit is not None:
+            near = near.filter(circuit__feed_id=circuit.feed_id)
+            self.fields["retest"].initial = near.filter(circuit=circuit)
         else:
             near = near.filter(area=defect.check_item.area)
-        self.fields["retest"].queryset = near
+        self.fields["retest"].queryset = near.order_by("position")
+
+
+class ContainForm(forms.Form):
+    checks = RowsField(
+        label="Check again",
+        queryset=Check.objects.none(),
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Choose at least one check."},
+    )
+
+    def __init__(self, *args: Any, touched: Sequence[Touched], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        keys = [check.pk for group in touched for check in group.checks]
+        self.fields["checks"].queryset = Check.objects.filter(pk__in=keys).select_related("unit")
 
 
 class ConcessionForm(forms.Form):

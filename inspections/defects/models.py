@@ -39,6 +39,11 @@ class Defect(models.Model):
     cause = models.CharField(max_length=12, choices=Cause.choices, blank=True)
     cause_text = models.TextField("What caused it", blank=True)
     containment = models.TextField("What else was touched, and what was done about it", blank=True)
+    # Checks on this and other units that were ordered again because of it.
+    contained = models.ManyToManyField(Check, blank=True, related_name="contained_by")
+    # How often the item failed; from the second time on an office manager looks first.
+    failures = models.PositiveSmallIntegerField(default=1)
+    escalated = models.BooleanField(default=False)
     disposition = models.CharField(max_length=10, choices=Disposition.choices, blank=True)
     rework_text = models.TextField("What was done", blank=True)
     reworked_by = models.ForeignKey(

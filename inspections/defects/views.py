@@ -5,16 +5,23 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from config.access import INSPECTOR, MANAGER, TECHNICIAN, any_role, role_required
+from config.access import INSPECTOR, MANAGER, TECHNICIAN, any_role, has_role, role_required
+from inspections.checklists.readings import CheckError
 from inspections.defects import actions
-from inspections.defects.forms import ConcessionForm, DefectForm, ReworkForm
+from inspections.defects.containment import touched_by
+from inspections.defects.forms import ConcessionForm, ContainForm, DefectForm, ReworkForm
 from inspections.defects.models import Defect
 from jobs.models import Unit
 
 
 def _defect(number: str, unit: str, defect: int) -> Defect:
     query = Defect.objects.select_related(
-        "unit__job__agency", "check_item__circuit", "result__person", "reworked_by", "closed_by"
+        "unit__job__agency",
+        "check_item__circuit",
+        "result__person",
+        "result__instrument",
+        "reworked_by",
+        "closed_by",
     )
     return get_object_or_404(query, unit__job__number=number, unit__number=unit, number=defect)
 
@@ -62,10 +69,16 @@ def _page(
     *,
     rework: ReworkForm | None = None,
     concession: ConcessionForm | None = None,
+    contain: ContainForm | None = None,
     status: int = 200,
 ) -> HttpResponse:
+    touched = touched_by(defect)
     context = {
         "defect": defect,
+        "touched": touched,
+        "contained": {check.pk for check in defect.contained.all()},
+        "contain_form": contain,
+        "may_contain": has_role(request.user, INSPECTOR, MANAGER),
         "unit": defect.unit,
         "job": defect.unit.job,
         "form": form,
@@ -91,6 +104,23 @@ def defect_rework(request: HttpRequest, number: str, unit: str, defect: int) -> 
         except actions.DefectError as error:
             form.add_error(None, str(error))
     return _page(request, found, DefectForm(instance=found), rework=form, status=422)
+
+
+@require_POST
+@role_required(INSPECTOR, MANAGER)
+def defect_contain(request: HttpRequest, number: str, unit: str, defect: int) -> HttpResponse:
+    """Open again what the same cause may have touched, on this unit and on others."""
+    found = _defect(number, unit, defect)
+    form = ContainForm(request.POST, touched=touched_by(found))
+    if form.is_valid():
+        try:
+            checks = list(form.cleaned_data["checks"])
+            opened = actions.contain(defect=found, by=request.user, checks=checks)
+            messages.success(request, f"{len(opened)} checks are open again because of {found}.")
+            return redirect("inspections:defect_detail", number, unit, defect)
+        except (actions.DefectError, CheckError) as error:
+            form.add_error(None, str(error))
+    return _page(request, found, DefectForm(instance=found), contain=form, status=422)
 
 
 @require_POST
