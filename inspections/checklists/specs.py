@@ -15,6 +15,7 @@ from inspections.checklists.making import Maker, margin_words, sourced, whole
 from inspections.checklists.spec import Spec
 from inspections.checklists.template_models import CheckTemplate
 from inspections.checklists.templates import current_templates
+from jobs.build_sheet.drafting.release import released_logic
 from jobs.build_sheet.review import review
 from jobs.build_sheet.weights import predicted_axles
 from jobs.models import Job, Unit
@@ -57,9 +58,9 @@ def _plain(maker: Maker, source: str, groups: set[str] | None = None) -> Iterato
 
 
 def _timers(maker: Maker, job: Job) -> Iterator[Spec | None]:
-    """Each delay of the newest control logic that is long enough to be timed."""
+    """Each delay of the released control logic that is long enough to be timed."""
     template = maker.templates.get("timer")
-    logic = job.logic_versions.order_by("id").last()
+    logic = released_logic(job)
     if template is None or logic is None:
         return
     least = template.bound or Decimal(0)

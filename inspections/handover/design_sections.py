@@ -5,6 +5,9 @@ from typing import Any
 
 from inspections.handover.drawings import axle_loads, demand
 from inspections.handover.facts import Section, day, section
+from jobs.build_sheet.drafting.gate import Risk, gate_of
+from jobs.build_sheet.drafting.release import released_logic
+from jobs.build_sheet.drafting.working_out import FOREVER, Kind
 from jobs.build_sheet.logic import proofs_of, rule_sentences
 from jobs.build_sheet.review import Review, RunRow
 from jobs.build_sheet.weights import SUBJECTS
@@ -138,10 +141,14 @@ def legends(found: Review) -> Section:
 
 
 def control(job: Job) -> Section | None:
-    """What the control system does, rule by rule, and what was proved about it."""
-    kept = job.logic_versions.last()
+    """What the control system does, what was proved about it and what was accepted instead.
+
+    The released version; before there is one, the newest draft, and it says so.
+    """
+    kept = released_logic(job) or job.logic_versions.last()
     if kept is None:
         return None
+    gate = gate_of(kept, Kind.PROOFS, Kind.FAULTS, seconds=FOREVER)
     return section(
         "control",
         "Control logic",
@@ -149,9 +156,21 @@ def control(job: Job) -> Section | None:
         version=kept.version,
         sha256=kept.sha256,
         made_by=kept.made_by,
+        released=f"{kept.released_by}, {day(kept.released_at)}" if kept.released_at else "",
+        accepted=[_accepted(risk) for risk in gate.accepted_risks],
         rules=list(rule_sentences(kept)),
         proofs=[asdict(proof) for proof in proofs_of(kept)],
     )
+
+
+def _accepted(risk: Risk) -> dict[str, str]:
+    accepted = risk.accepted
+    assert accepted is not None
+    return {
+        "interlock": risk.interlock,
+        "what": risk.what,
+        "who": f"{accepted.accepted_by}, {day(accepted.accepted_at)}: {accepted.reason}",
+    }
 
 
 def energy(job: Job, found: Review) -> Section:

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from catalog.models import Part
 from jobs.audit.record import display_name, record
+from jobs.build_sheet.drafting.release import released_logic
 from jobs.build_sheet.models import (
     AcceptedFinding,
     Circuit,
@@ -158,6 +159,8 @@ def release_blockers(job: Job, found: Review) -> list[str]:
     ]
     if not job.circuits.exists():
         blocked.append("There is no circuit yet.")
+    if job.logic_versions.exists() and released_logic(job) is None:
+        blocked.append("No version of the control logic is released yet.")
     return blocked
 
 
