@@ -15,6 +15,7 @@ from jobs.build_sheet import (
     trace_views,
     views,
 )
+from jobs.build_sheet.control.urls import urlpatterns as control_urls
 from jobs.build_sheet.drafting.urls import urlpatterns as drafting_urls
 from jobs.build_sheet.exchange import views as exchange_views
 
@@ -48,6 +49,7 @@ urlpatterns = [
     path(JOB + "modes/<slug:key>/duty/", design_views.mode_duty, name="mode_duty"),
     path(JOB + "logic/", logic_views.logic_list, name="logic_list"),
     path(JOB + "logic/add/", logic_views.logic_add, name="logic_add"),
+    *control_urls,
     *drafting_urls,
     path(JOB + "logic/<str:version>/", logic_views.logic_detail, name="logic_detail"),
     path(JOB + "weight/", design_views.weight_sheet, name="weight_sheet"),

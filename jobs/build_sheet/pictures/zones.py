@@ -62,8 +62,8 @@ def zone_plan(lines: list[Placed], *, wheelbase_mm: float | None) -> Picture:
         front_mm=min([-OVERHANG_MM, *(place.x_mm - 150 for place in spread)]),
         rear_mm=max([base + OVERHANG_MM, *(place.x_mm + 150 for place in spread)]),
     )
-    shapes = _outline(scale, wheelbase_mm)
-    taken: list[Box] = _words_room()
+    shapes = outline(scale, wheelbase_mm)
+    taken: list[Box] = words_room()
     for place in spread:
         shapes += _label(place, scale, taken)
     return picture(
@@ -86,7 +86,7 @@ def on_both_sides(line: Placed) -> list[Placed]:
     return [line]
 
 
-def _outline(scale: Scale, wheelbase_mm: float | None) -> list[Shape]:
+def outline(scale: Scale, wheelbase_mm: float | None) -> list[Shape]:
     nose, tail = scale.x(scale.front_mm) + 14, scale.x(scale.rear_mm) - 14
     top, bottom = MIDDLE - HALF, MIDDLE + HALF
     body = (
@@ -115,7 +115,7 @@ def _outline(scale: Scale, wheelbase_mm: float | None) -> list[Shape]:
     return shapes
 
 
-def _words_room() -> list[Box]:
+def words_room() -> list[Box]:
     """Where the plan's own words stand; no label goes there."""
     return [
         Box(x=0, y=0, width=WIDTH, height=34),
@@ -130,7 +130,7 @@ def _label(place: Placed, scale: Scale, taken: list[Box]) -> list[Shape]:
     words = shorten(place.ref, 90, size=13, mono=True)
     width = text_width(words, size=13, mono=True) + 10
     x, y = scale.x(place.x_mm), scale.y(max(min(place.y_mm, 1100), -1100))
-    box = next(box for box in _tries(x, y, width) if not any(map(box.overlaps, taken)))
+    box = next(box for box in tries(x, y, width) if not any(map(box.overlaps, taken)))
     room = Box(x=box.x - GAP, y=box.y - GAP, width=width + 2 * GAP, height=LABEL_HEIGHT + 2 * GAP)
     taken.append(room)
     level = LEVEL_OF.get(place.zone, "out")
@@ -146,9 +146,9 @@ def _label(place: Placed, scale: Scale, taken: list[Box]) -> list[Shape]:
                                anchor="middle")]  # fmt: skip
 
 
-def _tries(x: float, y: float, width: float) -> Iterator[Box]:
+def tries(x: float, y: float, width: float, height: float = LABEL_HEIGHT) -> Iterator[Box]:
     """Boxes around a point, nearest first; those that leave the sheet are left out."""
-    step = LABEL_HEIGHT + 2 * GAP
+    step = height + 2 * GAP
     for ring in range(200):
         for down, right in sorted(
             {(d, r) for d in range(-ring, ring + 1) for r in range(-ring, ring + 1)
@@ -156,9 +156,9 @@ def _tries(x: float, y: float, width: float) -> Iterator[Box]:
             key=lambda at: (abs(at[1]), abs(at[0]), at),
         ):  # fmt: skip
             left = x - width / 2 + right * (width + 2 * GAP)
-            top = y - LABEL_HEIGHT / 2 + down * step
+            top = y - height / 2 + down * step
             if left >= 0 and left + width <= WIDTH and top >= 0:
-                yield Box(x=left, y=top, width=width, height=LABEL_HEIGHT)
+                yield Box(x=left, y=top, width=width, height=height)
 
 
 def _legend() -> list[Shape]:
