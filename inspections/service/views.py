@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from config.access import any_role
+from config.offline import kept_offline
 from inspections.as_built.current import AsBuilt
 from inspections.as_built.label import find_unit
 from inspections.as_built.models import Place
@@ -25,6 +26,7 @@ from jobs.models import BuildLine, Circuit, Unit
 
 @require_safe
 @any_role
+@kept_offline
 def as_built_scan(request: HttpRequest, code: str) -> HttpResponse:
     """What a scan opens. Before sign-in it says nothing, not even whether the code exists."""
     unit = find_unit(code)
@@ -35,6 +37,7 @@ def as_built_scan(request: HttpRequest, code: str) -> HttpResponse:
 
 @require_safe
 @any_role
+@kept_offline
 def as_built(request: HttpRequest, number: str, unit: str) -> HttpResponse:
     return _search(request, unit_or_404(number, unit))
 
@@ -58,6 +61,7 @@ def _search(request: HttpRequest, unit: Unit) -> HttpResponse:
 
 @require_safe
 @any_role
+@kept_offline
 def as_built_circuit(request: HttpRequest, number: str, unit: str, ref: str) -> HttpResponse:
     """One circuit of this vehicle: where each point is, what a meter shows, what was done."""
     found = unit_or_404(number, unit)
