@@ -24,7 +24,8 @@ def circuit_list(request: HttpRequest, number: str) -> HttpResponse:
         "review": found,
         "release_blockers": actions.release_blockers(job, found),
         "supplies": job.supplies.all(),
-        "nodes": job.nodes.select_related("feed", "line"),
+        "nodes": job.nodes.select_related("feed").prefetch_related("powered_by"),
+        "openings": job.pass_throughs.prefetch_related("feeds", "circuits"),
         "revisions": job.design_revisions.order_by("-number"),
         "applied": job.applied_changes.all()[:20],
     }

@@ -16,8 +16,9 @@ from jobs.build_sheet.trace_search import Hit, search
 from jobs.build_sheet.tracing import Condition, Path, path_of
 from jobs.build_sheet.views import job_or_404, page
 from jobs.electrical.case import Case
+from jobs.electrical.design import Mode
 from jobs.electrical.input_check import design_problems
-from jobs.electrical.trace import goes_dark
+from jobs.electrical.trace import dark_nodes, goes_dark
 from jobs.intake.models import Job
 
 MOST_TYPED = 100
@@ -54,8 +55,9 @@ def trace_detail(request: HttpRequest, number: str, kind: str, ref: str) -> Http
     design = design_of(job)
     problems = design_problems(design)
     case = None if problems else Case(design)
-    traced = _traced(job, case, hit, request.GET.get("mode", ""))
-    dark = [] if hit.kind == "load" else _dark(job, case, hit)
+    asked = request.GET.get("mode", "")
+    traced = _traced(job, case, hit, asked)
+    dark = None if hit.kind == "load" else _dark(job, case, hit, asked)
     return page(request, job, "trace_detail", hit=hit, traced=traced, dark=dark, problems=problems)
 
 
@@ -94,9 +96,31 @@ def _shown(path: Path, mode: str) -> Shown:
     return Shown(path=path, chosen=chosen, picture=drawn)
 
 
-def _dark(job: Job, case: Case | None, hit: Hit) -> list[Circuit]:
-    """Circuits without supply when the thing opens; nothing while the design is faulty."""
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Dark:
+    """What is without supply while something is open, in one mode or in none in particular."""
+
+    circuits: list[Circuit]
+    # Nodes whose logic is dead: they switch their channels off.
+    nodes: tuple[str, ...]
+    # Nodes of which nobody said what feeds their logic.
+    unknown: tuple[str, ...]
+    modes: tuple[Mode, ...] = ()
+    chosen: str = ""
+
+
+def _dark(job: Job, case: Case | None, hit: Hit, key: str) -> Dark | None:
+    """Nothing while the design is faulty. Only what a supply feeds depends on the links closed."""
     if case is None:
-        return []
+        return None
     opened = hit.ref if hit.kind == "circuit" else f"{hit.kind} {hit.ref}"
-    return list(_circuits(job).filter(ref__in=goes_dark(case, opened)))
+    modes = case.design.modes if hit.kind == "supply" else ()
+    mode = next((each for each in modes if each.key == key), None)
+    refs = goes_dark(case, opened, mode=mode)
+    return Dark(
+        circuits=list(_circuits(job).filter(ref__in=refs)),
+        nodes=dark_nodes(case, refs),
+        unknown=tuple(node.ref for node in case.design.nodes if not node.powered_by),
+        modes=modes,
+        chosen=mode.key if mode else "",
+    )

@@ -149,3 +149,39 @@ def test_trace_pages_only_answer_reading(client, technician, job):
     client.force_login(technician)
     assert client.post(url("trace_list", job)).status_code == 405
     assert client.post(url("trace_detail", job, "feed", "A")).status_code == 405
+
+
+def second_circuit(job, **fields):
+    row = job.circuits.get(ref="A-01")
+    row.pk, row.ref, row._state.adding = None, "A-02", True
+    for name, value in fields.items():
+        setattr(row, name, value)
+    row.save()
+    return row
+
+
+def test_opening_what_feeds_a_nodes_logic_darkens_what_the_node_switches(client, technician, job):
+    node = Node.objects.create(job=job, ref="N1", feed=job.feeds.get())
+    second_circuit(job, node=node, channel="1")
+    client.force_login(technician)
+    words = page(client, "trace_detail", job, "circuit", "A-01")
+    assert "What feeds the logic of N1 is not entered" in words
+    job.circuits.get(ref="A-01").powers.add(node)
+    words = page(client, "trace_detail", job, "circuit", "A-01")
+    assert "Dead logic" in words and "is not entered" not in words
+    assert url("trace_detail", job, "circuit", "A-02") in words or ">A-02<" in words
+
+
+def test_a_closed_link_lets_the_other_supply_carry_on(client, technician, job):
+    other = Supply.objects.create(job=job, ref="AUX", name="Aux", kind="battery", nominal_mv=13_200)
+    link = Feed.objects.create(
+        job=job, ref="E", name="Link", supply=job.supplies.get(ref="MAIN"), second_supply=other,
+        device_kind="fuse_bolt", device_ma=200_000, awg="2/0", length_mm=5000,
+    )  # fmt: skip
+    job.modes.get().closed_links.add(link)
+    client.force_login(technician)
+    words = page(client, "trace_detail", job, "supply", "MAIN")
+    assert url("trace_detail", job, "circuit", "A-01") in words
+    words = page(client, "trace_detail", job, "supply", "MAIN", mode="respond")
+    assert "a closed link feeds it from the other supply" in words
+    assert url("trace_detail", job, "circuit", "A-01") not in words
