@@ -7,19 +7,21 @@ from typing import Any
 from django.http import HttpRequest, HttpResponseBase
 
 KEEP_FOR = "X-Keep-For"
+View = Callable[..., HttpResponseBase]
 
 
-def kept_offline(view: Callable[..., HttpResponseBase]) -> Callable[..., HttpResponseBase]:
-    """Let the tablet keep this page for the person who reads it, and for nobody else.
+def keep_for_reader(request: HttpRequest, response: HttpResponseBase) -> HttpResponseBase:
+    """Let the tablet keep this page for the person who reads it, and for nobody else."""
+    if request.method == "GET" and response.status_code == 200 and request.user.pk:
+        response.headers[KEEP_FOR] = str(request.user.pk)
+    return response
 
-    The service worker (config/static/js/bay/worker.js) stores no page without this header.
-    """
+
+def kept_offline(view: View) -> View:
+    """Mark a page of the bay. The service worker (js/bay/worker.js) keeps no page without it."""
 
     @wraps(view)
     def marked(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
-        response = view(request, *args, **kwargs)
-        if request.method == "GET" and response.status_code == 200 and request.user.pk:
-            response.headers[KEEP_FOR] = str(request.user.pk)
-        return response
+        return keep_for_reader(request, view(request, *args, **kwargs))
 
     return marked

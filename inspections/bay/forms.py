@@ -9,12 +9,13 @@ from inspections.checklists.actions import Reading
 from inspections.checklists.models import Check, Instrument
 from jobs.photos.forms import PhotosField
 
-PRESSED = (("pass", "Pass"), ("fail", "Fail"), ("na", "Does not apply"))
+PRESSED = (("pass", "Pass"), ("fail", "Fail"), ("na", "Does not apply"), ("note", "Note"))
 
 
 class ResultForm(forms.Form):
     client_id = forms.UUIDField(widget=forms.HiddenInput)
     base_sequence = forms.IntegerField(widget=forms.HiddenInput, min_value=0, initial=0)
+    check_version = forms.IntegerField(widget=forms.HiddenInput, min_value=1, required=False)
     pressed = forms.ChoiceField(choices=PRESSED)
     value_typed = forms.CharField(
         label="Reading",
@@ -51,7 +52,7 @@ class ResultForm(forms.Form):
             self.fields["value_typed"].label = f"Reading in {check.unit_of_measure}"
         for name in ("value_typed", "instrument"):
             if name in self.fields:  # asked for unless the check does not apply; no word needed
-                self.fields[name].quiet = True
+                self.fields[name].quiet = name != "instrument" or check.instrument_needed
         self.fields["photos"].quiet = check.photo_required
 
     def reading(self) -> Reading:
@@ -64,6 +65,7 @@ class ResultForm(forms.Form):
             instrument=data.get("instrument"),
             conditions=data.get("conditions", ""),
             base_sequence=data["base_sequence"],
+            check_version=data["check_version"],
         )
 
 

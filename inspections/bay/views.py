@@ -2,17 +2,21 @@
 
 from collections import Counter
 
+from django.conf import settings
 from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from config.access import INSPECTOR, MANAGER, TECHNICIAN, any_role, role_required
+from config.offline import kept_offline
 from inspections.bay.forms import ResultForm, new_client_id
 from inspections.checklists.actions import CheckError, took_part, void_result
 from inspections.checklists.generate import generate_checks
-from inspections.checklists.models import Check, Result
+from inspections.checklists.models import Check, Instrument, Result
+from inspections.checklists.notes import record_note
 from inspections.defects.actions import record_check
 from jobs.models import Stage, Unit
 from jobs.photos.actions import store_photos
@@ -39,6 +43,7 @@ def _chosen(request: HttpRequest, unit: Unit) -> QuerySet[Check]:
 
 @require_safe
 @any_role
+@kept_offline
 def check_list(request: HttpRequest, number: str, unit: str) -> HttpResponse:
     """Exceptions first, then what is open, then what is done; grouped by area."""
     found = _unit(number, unit)
@@ -83,6 +88,7 @@ def _check(number: str, unit: str, ref: str) -> Check:
 
 
 @role_required(TECHNICIAN, INSPECTOR, MANAGER)
+@kept_offline
 def check_detail(request: HttpRequest, number: str, unit: str, ref: str) -> HttpResponse:
     """One check: what to do, what is expected, and three big answers."""
     check = _check(number, unit, ref)
@@ -92,6 +98,15 @@ def check_detail(request: HttpRequest, number: str, unit: str, ref: str) -> Http
     if form.is_valid():
         try:
             photos = store_photos(files=form.cleaned_data["photos"], by=request.user)
+            if form.cleaned_data["pressed"] == "note":
+                record_note(
+                    check=check,
+                    by=request.user,
+                    text=form.cleaned_data["reason"],
+                    photos=photos,
+                    client_id=form.cleaned_data["client_id"],
+                )
+                return redirect(request.path)
             result, defect = record_check(
                 check=check, by=request.user, reading=form.reading(), photos=photos
             )
@@ -108,6 +123,7 @@ def _fresh_form(request: HttpRequest, check: Check) -> ResultForm:
     initial = kept | {
         "client_id": new_client_id(),
         "base_sequence": last.sequence if last else 0,
+        "check_version": check.version,
     }
     return ResultForm(check=check, initial=initial)
 
@@ -138,11 +154,12 @@ def _next(request: HttpRequest, check: Check, result: Result, defect: str) -> Ht
 def _page(
     request: HttpRequest, check: Check, form: ResultForm, *, status: int = 200
 ) -> HttpResponse:
-    siblings = list(
+    states = dict(
         Check.objects.filter(unit=check.unit, stage=check.stage, retired=False)
         .order_by("position")
-        .values_list("ref", flat=True)
+        .values_list("ref", "state")
     )
+    siblings = list(states)
     place = siblings.index(check.ref) if check.ref in siblings else 0
     last = request.session.get("last_check")
     context = {
@@ -152,6 +169,7 @@ def _page(
         "form": form,
         "place": place + 1,
         "of": len(siblings),
+        "device": _for_device(check, states),
         "before": siblings[place - 1] if place > 0 else "",
         "after": siblings[place + 1] if place + 1 < len(siblings) else "",
         "results": check.results.select_related("person", "instrument", "voids")
@@ -162,6 +180,24 @@ def _page(
         "defects": check.defects.all(),
     }
     return render(request, "inspections/bay/check_detail.html", context, status=status)
+
+
+def _for_device(check: Check, states: dict[str, str]) -> dict[str, object]:
+    """What the tablet needs to go on without asking: the other checks, the meters' dates."""
+    number, unit = check.unit.job.number, check.unit.number
+    due = Instrument.objects.exclude(calibration_due=None).values_list("pk", "calibration_due")
+    return {
+        "siblings": [
+            {
+                "ref": ref,
+                "state": state,
+                "url": reverse("inspections:check_detail", args=[number, unit, ref]),
+            }
+            for ref, state in states.items()
+        ],
+        "due": {pk: day.isoformat() for pk, day in due},
+        "most_photo": settings.LARGEST_PHOTO_BYTES,
+    }
 
 
 @require_POST

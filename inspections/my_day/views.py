@@ -1,18 +1,22 @@
 """The start page: what waits for the person who looks."""
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from config.access import DESIGNER, INSPECTOR, MANAGER, TECHNICIAN, any_role, has_role, roles_of
+from config.offline import keep_for_reader
 from inspections.my_day import day
 
 
 @any_role
 @require_safe
-def my_day(request: HttpRequest) -> HttpResponse:
-    """One section per role the person holds; a shop without jobs shows its first steps."""
+def my_day(request: HttpRequest) -> HttpResponseBase:
+    """One section per role the person holds; a shop without jobs shows its first steps.
+
+    A tablet keeps the page of people who work in the bay, not that of the office.
+    """
     today = timezone.localdate()
     person = request.user
     office = has_role(person, MANAGER, DESIGNER)
@@ -24,4 +28,5 @@ def my_day(request: HttpRequest) -> HttpResponse:
         "decisions": day.decisions() if has_role(person, MANAGER) else None,
         "jobs": day.job_rows(roles_of(person), today) if office else None,
     }
-    return render(request, "inspections/my_day/my_day.html", context)
+    page = render(request, "inspections/my_day/my_day.html", context)
+    return page if office else keep_for_reader(request, page)

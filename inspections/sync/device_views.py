@@ -22,20 +22,7 @@ from inspections.sync.models import DeviceEvent
 
 WORKER = "js/bay/worker.js"
 SHEETS = ("tokens", "night", "glare", "base", "components", "work", "bay")
-SCRIPTS = (
-    "boot",
-    "check",
-    "db",
-    "events",
-    "keypad",
-    "lists",
-    "outbox",
-    "page",
-    "photos",
-    "sender",
-    "stage",
-    "words",
-)
+SCRIPTS = settings.BASE_DIR / "config" / "static" / "js" / "bay"
 FACES = (
     "font/text/AtkinsonHyperlegible-Regular.ttf",
     "font/text/AtkinsonHyperlegible-Bold.ttf",
@@ -44,9 +31,8 @@ FACES = (
 )
 ASSETS = (
     *(f"css/{name}.css" for name in SHEETS),
-    *(f"js/bay/{name}.js" for name in SCRIPTS),
+    *sorted(f"js/bay/{path.name}" for path in SCRIPTS.glob("*.js") if path.name != "worker.js"),
     "js/site.js",
-    "django_htmx/htmx.min.js",
     "icon.svg",
     *FACES,
 )
@@ -77,6 +63,8 @@ def service_worker(request: HttpRequest) -> HttpResponse:
     facts = {
         "release": _release() if settings.DEBUG else _kept_release(),
         "assets": [static(name) for name in ASSETS],
+        "static": settings.STATIC_URL,
+        "fresh": settings.DEBUG,
         "offline": reverse("inspections:offline"),
         "signIn": reverse("jobs:sign_in"),
         "signOut": reverse("jobs:sign_out"),

@@ -13,6 +13,7 @@ from config.access import (
     has_role,
     role_required,
 )
+from config.offline import kept_offline
 from jobs.audit.record import record
 from jobs.build_sheet.models import BuildLine
 from jobs.intake.models import Job, Unit
@@ -74,6 +75,7 @@ def stages_plan(request: HttpRequest, number: str, unit: str) -> HttpResponse:
 
 @require_safe
 @any_role
+@kept_offline
 def stage_detail(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
     stage = _stage(number, unit, code)
     lines = BuildLine.objects.filter(job=stage.unit.job, stage=stage.code).select_related(
