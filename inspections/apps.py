@@ -17,4 +17,6 @@ class InspectionsConfig(AppConfig):
 
     def ready(self) -> None:
         import_module("inspections.handover.standings")
+        import_module("inspections.release.gates")
+        import_module("inspections.checklists.effects")
         post_migrate.connect(guard_after_migrate, sender=self)

@@ -13,4 +13,5 @@ urlpatterns = [
     path("", include("jobs.build_sheet.urls")),
     path("", include("jobs.kits.urls")),
     path("", include("jobs.stages.urls")),
+    path("", include("jobs.changes.urls")),
 ]

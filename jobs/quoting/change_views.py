@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from config.access import MANAGER, any_role, has_role, role_required
+from config.access import DESIGNER, MANAGER, any_role, has_role, role_required
 from jobs.documents.responses import document_status, download
 from jobs.intake.links import CHANGE
 from jobs.intake.models import CustomerLink
@@ -28,7 +28,9 @@ State = ChangeOrder.State
 
 
 def _change(number: str, change: int) -> ChangeOrder:
-    rows = ChangeOrder.objects.select_related("job__agency", "quote", "document", "offered_by")
+    rows = ChangeOrder.objects.select_related(
+        "job__agency", "quote", "document", "offered_by", "photo"
+    )
     return get_object_or_404(rows, job__number=number, number=change)
 
 
@@ -67,6 +69,7 @@ def _page(
         "job": change.job,
         "change": change,
         "money": money,
+        "may_design": has_role(request.user, MANAGER, DESIGNER),
         "sheet": change_sheet(change, money=money),
         "decision": getattr(change, "decision", None),
         "problem": problem,

@@ -73,6 +73,8 @@ def _later(quote: Quote) -> dict[str, Any]:
 
 def change_digest(change: ChangeOrder) -> str:
     facts = _facts(change, CHANGE_FACTS)
+    if change.edits:  # what it does to the vehicle came later than the first changes
+        facts |= {"edits": change.edits, "effect": change.effect.get("sentences", [])}
     return _digest({**facts, "job": change.job_id, "quote": change.quote_id})
 
 

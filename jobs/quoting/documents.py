@@ -114,6 +114,7 @@ def _change_data(change: ChangeOrder) -> Facts:
             {"label": "Tax", "value": tax_words(quote)},
         ],
         "sheet": asdict(change_sheet(change)),
+        "effect": change.effect.get("sentences", []),
         "note": change.note,
         "digest": change.digest,
     }

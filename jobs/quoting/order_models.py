@@ -6,6 +6,7 @@ from django.db.models import Q
 
 from jobs.documents.models import Document
 from jobs.intake.models import Job
+from jobs.photos.models import Photo
 from jobs.quoting.quote_models import KEPT, OFFERED_PAIR, Quote
 
 
@@ -73,6 +74,15 @@ class ChangeOrder(models.Model):
     amendment = models.CharField("Order amendment number", max_length=40, blank=True)
     digest = models.CharField(max_length=64, blank=True)
     note = models.TextField("Effect on the work", blank=True)
+    # What it does to the build sheet (jobs/changes/edits.py), and the computed effect of that.
+    edits = models.JSONField(default=list, blank=True)
+    effect = models.JSONField(default=dict, blank=True)
+    # Stage codes in which nobody starts work until the agency has answered.
+    holds_stages = models.JSONField(default=list, blank=True)
+    raised_at = models.CharField("Raised at unit and stage", max_length=60, blank=True)
+    photo = models.ForeignKey(Photo, **KEPT, related_name="+")
+    applied_at = models.DateTimeField(null=True, blank=True)
+    applied_by = models.CharField(max_length=150, blank=True)
     offered_at = models.DateTimeField(null=True, blank=True)
     offered_by = models.ForeignKey(settings.AUTH_USER_MODEL, **KEPT, related_name="+")
     document = models.ForeignKey(Document, **KEPT, related_name="+")
@@ -86,6 +96,11 @@ class ChangeOrder(models.Model):
             models.UniqueConstraint(fields=["job", "number"], name="jobs_changeorder_number"),
             models.CheckConstraint(
                 condition=OFFERED_PAIR, name="jobs_changeorder_both_offered_at_and_offered_by"
+            ),
+            models.CheckConstraint(
+                condition=Q(applied_at__isnull=True, applied_by="")
+                | (Q(applied_at__isnull=False) & ~Q(applied_by="")),
+                name="jobs_changeorder_both_applied_at_and_applied_by",
             ),
         ]
 

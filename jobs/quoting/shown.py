@@ -33,6 +33,7 @@ class Shown:
     title: str = ""
     valid_until: date | None = None
     days: int = 0
+    effect: tuple[str, ...] = ()
     note: str = ""
     terms: str = ""
     exclusions: str = ""
@@ -105,6 +106,7 @@ def shown_change(change: ChangeOrder) -> Shown:
         pdf_ready=_is_ready(change.document),
         title=change.title,
         days=change.days,
+        effect=tuple(change.effect.get("sentences", ())),
         note=change.note,
     )
 
