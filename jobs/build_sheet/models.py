@@ -11,6 +11,7 @@ from jobs.build_sheet.circuit_models import (
     ReturnPath,
     Supply,
 )
+from jobs.build_sheet.import_models import BuildImport
 from jobs.build_sheet.kept_models import AcceptedFinding, DesignRevision
 from jobs.build_sheet.line_models import BuildLine, Payload, Section, Serial, Zone
 from jobs.build_sheet.logic_models import AcceptedRisk, ControlLogic, LogicWork
@@ -24,6 +25,7 @@ __all__ = [
     "AcceptedFinding",
     "AcceptedRisk",
     "AppliedChange",
+    "BuildImport",
     "BuildLine",
     "Circuit",
     "CircuitLoad",

@@ -17,6 +17,7 @@ from jobs.build_sheet import (
 )
 from jobs.build_sheet.control.urls import urlpatterns as control_urls
 from jobs.build_sheet.drafting.urls import urlpatterns as drafting_urls
+from jobs.build_sheet.exchange import import_views
 from jobs.build_sheet.exchange import views as exchange_views
 
 JOB = "jobs/<str:number>/"
@@ -25,6 +26,17 @@ REVISION = JOB + "design/<int:revision>/"
 urlpatterns = [
     path(JOB + "build/", views.build_sheet, name="build_sheet"),
     path(JOB + "build.<str:ending>", exchange_views.build_export, name="build_export"),
+    path(JOB + "build/import/", import_views.build_import, name="build_import"),
+    path(
+        JOB + "build/import/<int:import_id>/",
+        import_views.build_import_check,
+        name="build_import_check",
+    ),
+    path(
+        JOB + "build/import/<int:import_id>/apply/",
+        import_views.build_import_apply,
+        name="build_import_apply",
+    ),
     path(JOB + "circuits/", design_views.circuit_list, name="circuit_list"),
     path(JOB + "circuits/<int:row_id>/row/", cell_views.circuit_row, name="circuit_row"),
     path(JOB + "circuits/<int:row_id>/sizing/", sizing_views.circuit_sizing, name="circuit_sizing"),

@@ -1,7 +1,6 @@
 """A build file brought onto a job: all of it, or nothing with every problem named."""
 
 from collections import Counter, defaultdict
-from dataclasses import dataclass, field
 from typing import Any
 
 from django import forms
@@ -10,6 +9,7 @@ from django.db import models, transaction
 from jobs.audit.record import record
 from jobs.build_sheet.actions import choose_rule_set
 from jobs.build_sheet.exchange.read import BuildFile, Entry, Problem
+from jobs.build_sheet.exchange.report import Report
 from jobs.build_sheet.exchange.tables import TABLES, Table, cells_of, name_of
 from jobs.electrical.rule_sets.catalog import RULE_SETS
 from jobs.intake.errors import IntakeError
@@ -19,25 +19,6 @@ from jobs.intake.units.actions import add_unit, change_unit, remove_unit
 YES = {"yes", "y", "true", "1", "x", "on"}
 NO = {"no", "n", "false", "0", ""}
 Key = tuple[str, ...]
-
-
-@dataclass(kw_only=True, slots=True)
-class Report:
-    """What was (or would be) added, changed and removed, per table."""
-
-    added: Counter[str] = field(default_factory=Counter)
-    changed: Counter[str] = field(default_factory=Counter)
-    removed: Counter[str] = field(default_factory=Counter)
-    problems: list[Problem] = field(default_factory=list)
-
-    @property
-    def words(self) -> str:
-        def tell(counts: Counter[str]) -> str:
-            return ", ".join(f"{n} {name}" for name, n in counts.items()) or "nothing"
-
-        return (
-            f"Added {tell(self.added)}; changed {tell(self.changed)}; removed {tell(self.removed)}."
-        )
 
 
 class _FieldError(Exception):
@@ -84,6 +65,8 @@ def _rule_set(job: Job, build: BuildFile, by: Any, report: Report) -> None:
     if key is None:
         return
     if key in RULE_SETS:
+        if key != job.rule_set:
+            report.rule_set = key
         choose_rule_set(job=job, key=key, by=by)
     else:
         sentence = f"{key} is no rule set (known: {', '.join(RULE_SETS)})."
@@ -218,10 +201,12 @@ def _save(
     except IntakeError as error:
         report.problems.append(Problem(where=entry.place(), sentence=str(error)))
         return
+    after = cells_of(table, type(saved).objects.get(pk=saved.pk), job)
+    name = " ".join(str(after[column]) for column in table.key) or table.name
     if before is None:
-        report.added[table.name] += 1
-    elif before != cells_of(table, type(saved).objects.get(pk=saved.pk), job):
-        report.changed[table.name] += 1
+        report.add(table.name, name)
+    elif before != after:
+        report.change(table.name, name, before, after)
         if table.name != "units" and hasattr(saved, "version"):
             type(saved).objects.filter(pk=saved.pk).update(version=models.F("version") + 1)
 
@@ -234,6 +219,7 @@ def _save_unit(job: Job, form: Any, row: Unit | None, by: Any) -> Unit:
 
 
 def _remove(table: Table, row: Any, by: Any, report: Report) -> None:
+    name = name_of(row)
     try:
         with transaction.atomic():
             if isinstance(row, Unit):
@@ -242,9 +228,9 @@ def _remove(table: Table, row: Any, by: Any, report: Report) -> None:
                 row.delete()
     except models.ProtectedError as error:
         users = sorted({str(each) for each in error.protected_objects})
-        sentence = f"{name_of(row)} is not in the file but is used by {', '.join(users[:5])}."
+        sentence = f"{name} is not in the file but is used by {', '.join(users[:5])}."
         report.problems.append(Problem(where=table.name, sentence=sentence))
     except IntakeError as error:
         report.problems.append(Problem(where=table.name, sentence=str(error)))
     else:
-        report.removed[table.name] += 1
+        report.remove(table.name, name)
