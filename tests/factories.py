@@ -13,11 +13,17 @@ from catalog.datasheet import Datasheet, table_of
 from catalog.models import Part
 from inspections.checklists.actions import Reading
 from inspections.models import Instrument
+from inspections.release.logic_release import release_program
+from jobs.build_sheet.drafting.gate import gate_of
+from jobs.build_sheet.drafting.release import accept_risks
+from jobs.build_sheet.drafting.working_out import FOREVER
+from jobs.build_sheet.logic import keep_logic
 from jobs.models import (
     Agency,
     BuildLine,
     Circuit,
     CircuitLoad,
+    ControlLogic,
     Feed,
     FurnishedItem,
     Job,
@@ -30,6 +36,7 @@ from jobs.quoting.actions import draft_quote
 from jobs.quoting.decisions import decide_quote, offer_quote
 from jobs.quoting.pricing import PricedInput
 from jobs.stages.actions import plan_stages
+from tests.jobs.controls.small import small_data
 
 # An invented VIN whose check digit is right; its region letter is unassigned.
 VIN = "0DEVN4HB7TS000417"
@@ -201,3 +208,21 @@ def make_approved_quote(*, by: Any, **given: Any) -> Quote:
     decide_quote(quote=quote, answer="approved", name="Edda Quill", digest=quote.digest)
     quote.refresh_from_db()
     return quote
+
+
+def make_draft(
+    *, by: Any, job: Job | None = None, version: str = "1.0", data: Any = None
+) -> ControlLogic:
+    """A draft of the control logic with a mast, a siren and a lamp."""
+    logic = small_data() if data is None else data
+    return keep_logic(
+        job=job or make_job(), version=version, data=logic | {"version": version}, note="", by=by
+    )
+
+
+def release_draft(kept: ControlLogic, *, by: Any, reason: str = "Agreed with the crew") -> None:
+    """Accept whatever is left of a draft, then release it with its checks."""
+    gate = gate_of(kept, seconds=FOREVER)
+    if chosen := {risk.fingerprint for risk in gate.open_risks}:
+        accept_risks(kept=kept, gate=gate, chosen=chosen, reason=reason, by=by)
+    release_program(kept=kept, by=by)

@@ -17,9 +17,22 @@ from jobs.build_sheet.drafting.document import (
 from jobs.build_sheet.drafting.forms import FORMS, EntryForm, PatternFormSet
 from jobs.build_sheet.drafting.sentences import Line, line_of
 from jobs.build_sheet.models import ControlLogic
-from jobs.controls.logic import Logic
+from jobs.controls.logic import Action, Logic
+from jobs.controls.signals import SignalKind, Wiring
 
 JOINING = ("AND", "OR", "NOT", "(")
+# What the document leaves out because it is usual, as the form must show it.
+DEFAULTS: dict[str, Plain] = {
+    "signals": {
+        "kind": str(SignalKind.TWO_STATE),
+        "wiring": str(Wiring.NORMALLY_OPEN),
+        "on_words": "on",
+        "off_words": "off",
+    },
+    "rules": {"action": str(Action.TURN_ON)},
+    "heads": {"max_colours_lit": 1},
+    "interlocks": {"safety": True},
+}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -100,7 +113,7 @@ def typed_entry(
 ) -> Typed:
     """The form of an entry, filled from the draft or from what was posted."""
     entry = entry_of(draft.logic, part, was) if was else None
-    form = FORMS[part](data, logic=logic, initial=entry or {"safety": True})
+    form = FORMS[part](data, logic=logic, initial=DEFAULTS.get(part, {}) | (entry or {}))
     patterns = None
     if part == "heads":
         initial = (entry or {}).get("patterns", [])

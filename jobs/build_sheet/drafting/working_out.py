@@ -1,4 +1,4 @@
-"""Working out what is to be known about a logic: proofs, single faults, test steps.
+"""Working out what is to be known about a logic: proofs, faults, lamp heads, test steps.
 
 Each answer is kept under the logic's SHA-256, so nothing is worked out twice. Quick ones are ready
 before the page is; the rest a worker goes on with, piece by piece, and the page says how far it is.
@@ -15,10 +15,13 @@ from django.db.models import F, Q
 from django.db.models.functions import Now
 
 from jobs.background.bell import ring, ring_when_saved
+from jobs.build_sheet.control.head_rows import head_row
 from jobs.build_sheet.models import ControlLogic, LogicWork
 from jobs.controls.codec import from_json
 from jobs.controls.faults import FaultLine, fault_lines
+from jobs.controls.heads import tables_in_turn
 from jobs.controls.logic import Interlock, Logic
+from jobs.controls.model import Model
 from jobs.controls.plan import test_plan
 from jobs.controls.proofs import proofs_in_turn
 from jobs.controls.results import Proved, Refuted, Result
@@ -103,6 +106,8 @@ def _keep(work: LogicWork) -> bool:
 
 
 def pieces(logic: Logic, kind: str) -> int:
+    if kind == Kind.HEADS:
+        return len(logic.heads)
     return 1 if kind == Kind.STEPS else len(logic.interlocks)
 
 
@@ -116,6 +121,9 @@ def answers(logic: Logic, kind: str, first: int) -> Iterator[Rows]:
     elif kind == Kind.FAULTS:
         for lines in fault_lines(logic, first):
             yield [_fault(line) for line in lines]
+    elif kind == Kind.HEADS:
+        for table in tables_in_turn(Model(logic), first):
+            yield [head_row(table)]
     else:
         yield step_rows(logic, test_plan(logic))
 
