@@ -4,7 +4,7 @@ import os
 from typing import Any
 
 from celery import Celery
-from celery.signals import beat_embedded_init, worker_init, worker_process_init
+from celery.signals import beat_init, worker_init, worker_process_init
 
 from config.embedded import die_with_parent
 
@@ -16,13 +16,13 @@ app.autodiscover_tasks()
 
 
 @worker_init.connect
+@beat_init.connect
 def follow_the_supervisor(**_: Any) -> None:
-    os.environ["WORKER_PID"] = str(os.getpid())  # for its children
+    os.environ["WORKER_PID"] = str(os.getpid())  # for the worker's children
     if supervisor := os.environ.get("SUPERVISED"):
         die_with_parent(int(supervisor))
 
 
 @worker_process_init.connect
-@beat_embedded_init.connect
 def follow_the_worker(**_: Any) -> None:
     die_with_parent(int(os.environ["WORKER_PID"]))

@@ -228,7 +228,7 @@ CELERY_BROKER_TRANSPORT_OPTIONS = {
     "socket_timeout": 2,
     "socket_connect_timeout": 1,
 }
-CELERY_BEAT_SCHEDULE_FILENAME = str(DATA_DIR / "beat-schedule")
+CELERY_BEAT_SCHEDULER = "celery.beat:Scheduler"  # in memory; a sweep too early is harmless
 # A worker beside the embedded broker is the only one; starting, it takes over unfinished work.
 SOLE_WORKER = env_flag("SOLE_WORKER", default=REDIS_SOCKET is not None)
 # A silent worker keeps its claims so long; each finished section renews them.

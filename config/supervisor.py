@@ -131,16 +131,22 @@ def require_free_port(host: str, port: int) -> None:
             raise CannotStart(f"Port {port} {reason}.") from None
 
 
-def worker_command() -> list[str]:
-    """One worker with its own clock for the sweeps, and two children that do the work."""
-    command = [sys.executable, "-m", "celery", "--quiet", "--app=config.celery", "worker", "--beat"]
+def celery_command(*words: str) -> list[str]:
     return [
-        *command,
-        "--concurrency=2",
+        *(sys.executable, "-m", "celery", "--quiet", "--app=config.celery"),
+        *words,
         "--loglevel=WARNING",
-        "--without-gossip",
-        "--without-mingle",
     ]
+
+
+def worker_command() -> list[str]:
+    """One worker and two children that do the work."""
+    return celery_command("worker", "--concurrency=2", "--without-gossip", "--without-mingle")
+
+
+def clock_command() -> list[str]:
+    """Calls for the sweeps at their times."""
+    return celery_command("beat")
 
 
 def services(*, data_dir: Path, redis_socket: Path | None, host: str, port: int) -> list[Service]:
@@ -162,6 +168,7 @@ def services(*, data_dir: Path, redis_socket: Path | None, host: str, port: int)
         )
         found.append(Service("redis", command, environment, 2.0))
     found.append(Service("worker", worker_command(), environment, 3.0))
+    found.append(Service("clock", clock_command(), environment, 0.5))
     web = [*python, "gunicorn", "--config=python:config.web", "config.wsgi"]
     found.append(Service("web", web, environment, 4.0))
     return found

@@ -98,9 +98,11 @@ class RunningShop:
             raise AssertionError(f"{error}\n{self.log.read_text()[-3000:]}") from None
 
     def wait_for_worker(self) -> None:
-        """Until the worker has its beat and its two children."""
+        """Until the worker has its two children."""
         wait_until(
-            lambda: len(self.service("celery").children()) == 3, seconds=30, what="a full worker"
+            lambda: len(self.service("celery worker").children()) == 2,
+            seconds=30,
+            what="a full worker",
         )
 
     def stop(self) -> int:
@@ -145,7 +147,7 @@ class RunningShop:
             return False
 
     def service(self, word: str) -> psutil.Process:
-        """The leading process of a service: redis, celery or gunicorn."""
+        """The leading process of a service: redis, celery worker, celery beat or gunicorn."""
         assert self.up is not None
         leaders = [p for p in self.up.children() if word in " ".join(p.cmdline())]
         assert len(leaders) == 1, f"{word}: {leaders}"

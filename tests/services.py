@@ -19,7 +19,7 @@ from django.db import connection
 from kombu import pools
 
 import config.celery
-from config.supervisor import worker_command
+from config.supervisor import clock_command, worker_command
 from tests.running import PROJECT, started_redis, wait_until
 
 app = config.celery.app
@@ -54,16 +54,19 @@ def _use_broker(address: str) -> None:
 
 
 class Worker:
-    """`celery worker` as the supervisor starts it, to be killed and started again."""
+    """Worker and clock as the supervisor starts them, to be killed and started again."""
 
     def __init__(self, environment: dict[str, str], log: Path) -> None:
         self.environment, self.log = environment, log
-        self.process: psutil.Popen | None = None
+        self.processes: list[psutil.Popen] = []
 
     def start(self) -> None:
+        self.processes = [self._started(worker_command()), self._started(clock_command())]
+
+    def _started(self, command: list[str]) -> psutil.Popen:
         with self.log.open("ab") as log:
-            self.process = psutil.Popen(
-                worker_command(),
+            return psutil.Popen(
+                command,
                 cwd=PROJECT,
                 env=self.environment,
                 stdin=subprocess.DEVNULL,
@@ -72,21 +75,18 @@ class Worker:
             )
 
     def children(self) -> list[psutil.Process]:
-        return self.process.children(recursive=True) if self.process else []
-
-    def busiest_children(self) -> list[psutil.Process]:
-        """The two that render; the third child only keeps the time."""
-        return sorted(self.children(), key=lambda child: child.cpu_times().user)[-2:]
+        """The two that do the work."""
+        return self.processes[0].children(recursive=True)
 
     def kill(self) -> None:
         """Like a power cut: no warning, no clean-up."""
-        if self.process is None:
+        if not self.processes:
             return
-        everybody = [self.process, *self.children()]
+        everybody = [*self.processes, *self.children()]
         for one in everybody:
             one.kill()
         psutil.wait_procs(everybody, timeout=5)
-        self.process = None
+        self.processes = []
 
     def wait_for(self, claim: Callable[[], object], *, seconds: float = 60, what: str) -> float:
         try:

@@ -57,7 +57,7 @@ def test_up_asks_for_tables_first(prepared_folder: Path, tmp_path: Path) -> None
     assert "python manage.py migrate" in done.stderr
 
 
-@pytest.mark.parametrize("word", ["gunicorn", "celery", "redis"])
+@pytest.mark.parametrize("word", ["gunicorn", "celery worker", "celery beat", "redis"])
 def test_killed_service_comes_back_without_its_old_children(
     running: RunningShop, word: str
 ) -> None:

@@ -139,7 +139,9 @@ def documents(shop: RunningShop, *, wait: int = 90) -> list[tuple[str, str, bool
     return [(state, error, whole) for state, error, whole in found]
 
 
-@pytest.mark.parametrize("words", [["celery"], ["redis"], ["gunicorn", "celery", "redis"]])
+@pytest.mark.parametrize(
+    "words", [["celery worker"], ["redis"], ["gunicorn", "celery worker", "redis"]]
+)
 def test_documents_are_finished_after_a_kill(running: RunningShop, words: list[str]) -> None:
     running.start()
     running.wait_for_worker()

@@ -102,13 +102,13 @@ def test_require_free_port_names_an_address_that_is_not_ours() -> None:
 
 def test_services_leave_out_redis_when_the_broker_is_elsewhere(tmp_path: Path) -> None:
     found = services(data_dir=tmp_path, redis_socket=None, host="127.0.0.1", port=8123)
-    assert [one.name for one in found] == ["worker", "web"]
-    assert found[1].environment["PORT"] == "8123"
+    assert [one.name for one in found] == ["worker", "clock", "web"]
+    assert found[2].environment["PORT"] == "8123"
 
 
 def test_services_can_all_stop_within_ten_seconds(tmp_path: Path) -> None:
     found = services(
         data_dir=tmp_path, redis_socket=tmp_path / "r" / "r.sock", host="127.0.0.1", port=8123
     )
-    assert [one.name for one in found] == ["redis", "worker", "web"]
+    assert [one.name for one in found] == ["redis", "worker", "clock", "web"]
     assert sum(one.patience_seconds for one in found) < 10
