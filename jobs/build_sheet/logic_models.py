@@ -2,6 +2,7 @@
 
 from django.db import models
 
+from jobs.documents.models import Document
 from jobs.intake.models import Job
 
 
@@ -24,6 +25,10 @@ class ControlLogic(models.Model):
     made_at = models.DateTimeField(auto_now_add=True)
     released_by = models.CharField(max_length=150, blank=True)
     released_at = models.DateTimeField(null=True, blank=True)
+    # The printed control guide, once somebody asked for it.
+    guide = models.ForeignKey(
+        Document, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
 
     class Meta:
         ordering = ["id"]
@@ -53,6 +58,7 @@ class LogicWork(models.Model):
     class Kind(models.TextChoices):
         PROOFS = "proofs", "Proofs"
         FAULTS = "faults", "Single faults"
+        HEADS = "heads", "Lamp heads"
         STEPS = "steps", "Test steps"
 
     class State(models.TextChoices):

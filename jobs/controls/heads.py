@@ -1,5 +1,6 @@
 """Lamp heads: which pattern each combination of requests gives, with exactly one winner."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -47,8 +48,14 @@ class HeadTable:
 
 
 def head_tables(model: Model) -> list[HeadTable]:
+    return list(tables_in_turn(model))
+
+
+def tables_in_turn(model: Model, first: int = 0) -> Iterator[HeadTable]:
+    """Head by head, from the one with this number on."""
     with Prover(model) as prover:
-        return [head_table(prover, head) for head in model.logic.heads]
+        for head in model.logic.heads[first:]:
+            yield head_table(prover, head)
 
 
 def head_table(prover: Prover, head: Head) -> HeadTable:

@@ -8,4 +8,6 @@ VERSION = "jobs/<str:number>/logic/<str:version>/"
 
 urlpatterns = [
     path(VERSION + "simulator/", views.logic_simulator, name="logic_simulator"),
+    path(VERSION + "heads/", views.logic_heads, name="logic_heads"),
+    path(VERSION + "faults/", views.logic_faults, name="logic_faults"),
 ]
