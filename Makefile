@@ -39,9 +39,7 @@ test: lint
 	$(PY) -m config.needs tests
 	# What fails while both cores are busy is looked at once more, alone; a real fault fails again.
 	$(PY) tests/run_on_postgres.py -q -n 2 -m "not browser" || $(PY) tests/run_on_postgres.py -q --lf -m "not browser"
-	$(BIN)/pytest -q -n 2 --ignore tests/test_thread.py || $(BIN)/pytest -q --lf --ignore tests/test_thread.py
-	# The whole thread swaps its database for one that the worker can open: in a process of its own.
-	$(BIN)/pytest -q tests/test_thread.py
+	$(BIN)/pytest -q -n 2 || $(BIN)/pytest -q --lf
 
 lint: $(READY)
 	$(BIN)/ruff format --check .
