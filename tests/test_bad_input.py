@@ -2,6 +2,7 @@
 and leaves every table as it was.
 """
 
+import re
 from dataclasses import dataclass
 from typing import Any
 from uuid import uuid4
@@ -12,9 +13,19 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.utils import timezone
 
+from catalog.models import CurrentDraw
 from inspections.checklists.generate import generate_checks
 from jobs.intake.links import QUOTE, make_link
-from jobs.models import CustomerLink, Quote
+from jobs.models import (
+    Circuit,
+    CircuitLoad,
+    CustomerLink,
+    Job,
+    ModeDuty,
+    OperatingMode,
+    Quote,
+    Supply,
+)
 from jobs.quoting.decisions import decide_quote, offer_quote
 from tests.factories import (
     VIN,
@@ -91,6 +102,43 @@ TABLE: list[tuple[str, str, dict[str, Any], list[str]]] = [
         ["One-way length is -3 ft; it must be above 0"],
     ),
     (
+        "zero length",
+        "{job}rows/circuit/add/",
+        {**CIRCUIT, "length_mm": "0", "device_ma": "10"},
+        ["One-way length is 0 ft; it must be above 0"],
+    ),
+    (
+        "length of 400 ft",
+        "{job}rows/circuit/add/",
+        {**CIRCUIT, "length_mm": "400", "device_ma": "10"},
+        ["400 ft is above 200"],
+    ),
+    (
+        "unknown gauge",
+        "{job}rows/circuit/add/",
+        {**CIRCUIT, "length_mm": "3", "device_ma": "10", "awg": "11"},
+        ["11 is not one of the available choices"],
+    ),
+    (
+        "negative current",
+        "{job}rows/circuit/add/",
+        {**CIRCUIT, "length_mm": "3", "device_ma": "-10", "through_average_ma": "-2"},
+        ["-10 A is below 0", "-2 A is below 0"],
+    ),
+    (
+        "supply of 0 V",
+        "{job}rows/supply/add/",
+        {"ref": "X", "name": "X", "kind": "battery", "nominal_mv": "0"},
+        ["0 V is below 1"],
+    ),
+    (
+        "mode on 0 V",
+        "{job}rows/mode/add/",
+        {"key": "x", "name": "X", "source": "idle", "bus_mv": "0"},
+        ["0 V is below 1"],
+    ),
+    ("duty of a missing mode", "{job}modes/night/duty/", {}, ["There is nothing at"]),
+    (
         "rating that is no number",
         "{job}rows/circuit/add/",
         {**CIRCUIT, "length_mm": "3", "device_ma": "many"},
@@ -150,6 +198,64 @@ def test_a_missing_rating_is_kept_and_named_as_missing(shop_floor):
     job = make_wired_job(device_ma=None)
     page = shop_floor.client.get(f"/jobs/{job.number}/circuits/").content.decode()
     assert "Data missing" in page
+
+
+def test_a_loop_without_a_source_of_its_own_is_refused(shop_floor):
+    """A link that joins a supply to itself feeds nothing but itself."""
+    supply = Supply.objects.get(job__number=shop_floor.job.split("/")[2])
+    before = rows()
+    data = {**CIRCUIT, "ref": "E", "name": "Link", "length_mm": "3", "supply": supply.pk}
+    page = shop_floor.client.post(
+        f"{shop_floor.job}rows/feed/add/", {**data, "second_supply": supply.pk}
+    )
+    assert page.status_code == 422
+    assert "A link joins two supplies; MAIN is its first." in page.content.decode()
+    assert rows() == before
+
+
+DESIGN_PAGES = (
+    "circuits/", "modes/", "modes/x/duty/", "weight/", "single-line/", "zones/", "rules/", "ac/",
+    "trace/", "trace/circuit/A-01/", "trace/supply/MAIN/", "trace/load/L01/", "design/keep/",
+    "build/", "build.json",
+)  # fmt: skip
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("model", "values"),
+    [
+        (Supply, {"nominal_mv": 0}),
+        (Supply, {"kind": "shore"}),
+        (Circuit, {"awg": "11"}),
+        (Circuit, {"length_mm": 121_920}),
+        (Circuit, {"length_mm": None, "device_ma": None, "awg": ""}),
+        (Circuit, {"bundle_count": 0}),
+        (Circuit, {"through_average_ma": 9_000}),
+        (CurrentDraw, {"average_ma": 9_000_000, "peak_ma": 9_000_000}),
+        (CurrentDraw, {"average_ma": None, "peak_ma": None}),
+        (OperatingMode, {"bus_mv": 0}),
+        (CircuitLoad, {"quantity": 0}),
+    ],
+    ids=lambda value: " ".join(value) if isinstance(value, dict) else "",
+)
+def test_what_no_form_lets_through_is_a_finding_on_every_page(shop_floor, model, values):
+    """Rows that came another way: each page answers, none shows NaN, the schedule says why."""
+    job = Job.objects.get(number=shop_floor.job.split("/")[2])
+    mode = OperatingMode.objects.create(job=job, key="x", name="X", source="battery")
+    ModeDuty.objects.create(mode=mode, circuit=job.circuits.get())
+    model.objects.update(**values)
+    sizing = f"circuits/{job.circuits.get().pk}/sizing/"
+    for path in (*DESIGN_PAGES, sizing):
+        page = shop_floor.client.get(shop_floor.job + path)
+        assert page.status_code == 200, path
+        assert not re.search(r"\b(nan|inf)\b", page.content.decode(), re.IGNORECASE), path
+    schedule = shop_floor.client.get(f"{shop_floor.job}circuits/")
+    assert schedule.context["review"].problems
+
+
+def test_a_job_without_any_mode_says_what_is_not_judged(shop_floor):
+    page = shop_floor.client.get(f"{shop_floor.job}circuits/").content.decode()
+    assert "neither energy nor voltage in use is judged" in page
 
 
 @pytest.fixture
