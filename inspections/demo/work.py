@@ -21,11 +21,10 @@ from jobs.models import BuildLine, ConditionPhoto, Requirement, Serial, Stage, U
 from jobs.stages.actions import (
     finish_stage,
     plan_stages,
-    refuse_hold,
-    release_hold,
     start_work,
     stop_work,
 )
+from jobs.stages.holds import refuse_hold, release_hold
 
 SHIFT_MINUTES = 480
 WHO_CHECKS = {"S0": "wren", "S9": "dag", "S10": "dag"}

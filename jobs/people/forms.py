@@ -193,6 +193,7 @@ class ShopForm(forms.ModelForm):
             "supplies_bp",
             "copper_cents_per_kg",
             "quote_valid_days",
+            "sole_trader",
         ]
         labels = {"name": "Shop name", "email": "E-mail", "page_size": "Paper size of documents"}
         widgets = {"address": forms.Textarea(attrs={"rows": 3})}

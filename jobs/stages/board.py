@@ -8,6 +8,7 @@ from django.db.models import Q, QuerySet, Sum
 
 from jobs.audit.record import display_name
 from jobs.stages.actions import blockers
+from jobs.stages.drawings import drawing_words, with_newest
 from jobs.stages.models import Stage
 
 STATUS_KEYS = {"waiting": "open", "working": "info", "finished": "wait", "signed": "pass"}
@@ -21,6 +22,7 @@ class StageRow:
     blocked_by: list[str]
     booked_minutes: int
     people: list[str]
+    drawing: str = ""
 
     @property
     def over(self) -> bool:
@@ -30,7 +32,8 @@ class StageRow:
 def with_parts(stages: QuerySet[Stage]) -> QuerySet[Stage]:
     """Stages with everything a row needs, in a fixed number of queries."""
     return (
-        stages.select_related("unit__job__agency", "signed_by")
+        with_newest(stages)
+        .select_related("unit__job__agency", "signed_by")
         .prefetch_related("prerequisites", "holds__released_by", "people")
         .annotate(booked=Sum("events__minutes"))
     )
@@ -48,6 +51,7 @@ def row(stage: Stage) -> StageRow:
         blocked_by=blocked,
         booked_minutes=getattr(stage, "booked", None) or 0,
         people=[display_name(person) for person in stage.people.all()],
+        drawing=drawing_words(stage),
     )
 
 

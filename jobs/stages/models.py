@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from jobs.intake.models import Unit
+from jobs.quoting.models import ChangeOrder
 
 
 class Stage(models.Model):
@@ -28,6 +29,8 @@ class Stage(models.Model):
     people = models.ManyToManyField(settings.AUTH_USER_MODEL, blank=True, related_name="stages")
     instructions = models.TextField(blank=True)
     cautions = models.JSONField(default=list, blank=True)
+    # Number of the design revision that the work started from, or that was acknowledged since.
+    drawing = models.PositiveSmallIntegerField(null=True, blank=True)
     signed_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
@@ -60,6 +63,8 @@ class Hold(models.Model):
     )
     released_at = models.DateTimeField(null=True, blank=True)
     note = models.TextField(blank=True)
+    # On later units of a fleet, released only once the first unit has left the shop.
+    first_article = models.BooleanField(default=False)
 
     class Meta:
         ordering = ["stage", "code"]
@@ -104,6 +109,19 @@ class WorkEvent(models.Model):
 
     def __str__(self) -> str:
         return f"{self.stage.code} {self.get_kind_display()}"
+
+
+class ChangeWork(models.Model):
+    """Work that was started for an approved change; its hours are the change's."""
+
+    event = models.OneToOneField(WorkEvent, on_delete=models.PROTECT, related_name="for_change")
+    change = models.ForeignKey(ChangeOrder, on_delete=models.PROTECT, related_name="work")
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.event} for {self.change}"
 
 
 class StageTemplate(models.Model):

@@ -66,6 +66,10 @@ MAST = caution(
 )
 
 
+# In a fleet, later units pass these only once the first unit is released.
+FLEET_HOLDS = ("H2", "H3", "H4", "H5", "H6")
+
+
 def stage(
     code: str,
     name: str,
@@ -79,7 +83,11 @@ def stage(
         "code": code,
         "name": name,
         "prerequisites": needs.split(),
-        "holds": [dict(zip(("code", "requirement", "criterion"), h, strict=True)) for h in holds],
+        "holds": [
+            dict(zip(("code", "requirement", "criterion"), h, strict=True))
+            | {"first_article": h[0] in FLEET_HOLDS}
+            for h in holds
+        ],
         "cautions": list(cautions),
         "instructions": do,
     }

@@ -15,6 +15,7 @@ urlpatterns = [
     path(STAGE + "plan/", views.stage_plan, name="stage_plan"),
     path(STAGE + "work/<str:move>/", views.stage_work, name="stage_work"),
     path(STAGE + "finish/", views.stage_finish, name="stage_finish"),
+    path(STAGE + "drawing/", views.stage_drawing, name="stage_drawing"),
     path(STAGE + "reopen/", views.stage_reopen, name="stage_reopen"),
     path(STAGE + "holds/<str:hold>/", views.hold_release, name="hold_release"),
 ]

@@ -17,8 +17,11 @@ from config.offline import kept_offline
 from jobs.audit.record import record
 from jobs.build_sheet.models import BuildLine
 from jobs.intake.models import Job, Unit
-from jobs.stages import actions
+from jobs.quoting.models import ChangeOrder
+from jobs.stages import actions, holds
 from jobs.stages.board import open_stages, row, rows, with_parts
+from jobs.stages.drawings import acknowledge_drawing, unseen
+from jobs.stages.for_changes import changes_to_work_on
 from jobs.stages.forms import FinishForm, HoldForm, ReasonForm, StagePlanForm
 from jobs.stages.models import Hold, Stage
 
@@ -85,6 +88,7 @@ def stage_detail(request: HttpRequest, number: str, unit: str, code: str) -> Htt
         "stage": stage,
         "row": row(stage),
         "lines": lines,
+        "changes": changes_to_work_on(stage),
         "events": stage.events.select_related("person").order_by("-at", "-id")[:12],
         "running_since": actions.running_since(stage=stage, person=request.user),
         "may_work": has_role(request.user, TECHNICIAN),
@@ -121,7 +125,8 @@ def stage_work(request: HttpRequest, number: str, unit: str, code: str, move: st
     stage = _stage(number, unit, code)
     try:
         if move == "start":
-            actions.start_work(stage=stage, by=request.user)
+            change = _change_named(request, stage)
+            actions.start_work(stage=stage, by=request.user, change=change)
         elif move == "stop":
             actions.stop_work(stage=stage, by=request.user)
         else:
@@ -129,6 +134,17 @@ def stage_work(request: HttpRequest, number: str, unit: str, code: str, move: st
     except actions.StageError as error:
         messages.error(request, str(error))
     return _back(stage)
+
+
+def _change_named(request: HttpRequest, stage: Stage) -> ChangeOrder | None:
+    """The change order that the work is for, when the person said so."""
+    number = request.POST.get("change", "")
+    if not number:
+        return None
+    if not (number.isascii() and number.isdigit()):
+        raise Http404
+    found = ChangeOrder.objects.filter(job_id=stage.unit.job_id, number=int(number[:4]))
+    return get_object_or_404(found)
 
 
 @role_required(TECHNICIAN)
@@ -143,6 +159,22 @@ def stage_finish(request: HttpRequest, number: str, unit: str, code: str) -> Htt
             messages.error(request, str(error))
         return _back(stage)
     return render(request, "jobs/stages/stage_finish.html", {"stage": stage, "form": form})
+
+
+@role_required(TECHNICIAN, INSPECTOR, MANAGER)
+def stage_drawing(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
+    """What was released since the stage was started; acknowledging it lets the work go on."""
+    stage = _stage(number, unit, code)
+    revisions = unseen(stage)
+    if request.method == "POST":
+        seen = request.POST.get("seen", "")
+        number_seen = int(seen) if seen.isdecimal() and len(seen) < 6 else 0
+        done = acknowledge_drawing(stage=stage, by=request.user, seen=number_seen)
+        if done is None:
+            messages.warning(request, "Nothing was acknowledged. Look at what is shown now.")
+        return _back(stage)
+    context = {"stage": stage, "revisions": revisions}
+    return render(request, "jobs/stages/stage_drawing.html", context)
 
 
 @role_required(MANAGER, INSPECTOR)
@@ -172,14 +204,19 @@ def hold_release(
         note = form.cleaned_data["note"]
         try:
             if "refuse" in request.POST:
-                actions.refuse_hold(hold=found, by=request.user, reason=note)
+                holds.refuse_hold(hold=found, by=request.user, reason=note)
                 messages.warning(request, f"Hold {found.code} stays. Your reason is recorded.")
             else:
-                actions.release_hold(hold=found, by=request.user, note=note)
+                holds.release_hold(hold=found, by=request.user, note=note)
                 messages.success(request, f"Hold {found.code} is released.")
             return _back(stage)
         except actions.StageError as error:
             form.add_error("note", str(error))
-    context = {"stage": stage, "hold": found, "form": form}
+    context = {
+        "stage": stage,
+        "hold": found,
+        "form": form,
+        "blocked": [] if found.released_at else holds.hold_blockers(found),
+    }
     status = 422 if form.errors else 200
     return render(request, "jobs/stages/hold_release.html", context, status=status)

@@ -4,7 +4,7 @@ import pytest
 from django.utils import timezone
 
 from jobs.models import AuditEvent, Job, WorkEvent
-from jobs.stages import actions
+from jobs.stages import actions, holds
 from jobs.stages.actions import StageError
 from tests.factories import make_furnished_item, make_working_unit
 
@@ -139,17 +139,17 @@ def test_release_hold_refuses_who_worked_before_it(unit, technician, inspector):
     finish(unit, technician, "S0")
     hold = stage_of(unit, "S1").holds.get(code="H0")
     with pytest.raises(StageError, match="Tess Cedar worked on S0; somebody else"):
-        actions.release_hold(hold=hold, by=technician)
-    actions.release_hold(hold=hold, by=inspector, note="All options found")
+        holds.release_hold(hold=hold, by=technician)
+    holds.release_hold(hold=hold, by=inspector, note="All options found")
     with pytest.raises(StageError, match="already released"):
-        actions.release_hold(hold=hold, by=inspector)
+        holds.release_hold(hold=hold, by=inspector)
 
 
 def test_refuse_hold_keeps_it_and_records_why(unit, inspector):
     hold = stage_of(unit, "S1").holds.get(code="H0")
     with pytest.raises(StageError, match="Say why"):
-        actions.refuse_hold(hold=hold, by=inspector, reason=" ")
-    actions.refuse_hold(hold=hold, by=inspector, reason="No upfit package")
+        holds.refuse_hold(hold=hold, by=inspector, reason=" ")
+    holds.refuse_hold(hold=hold, by=inspector, reason="No upfit package")
     hold.refresh_from_db()
     assert hold.released_at is None
     assert AuditEvent.objects.filter(sentence__contains="No upfit package").exists()
