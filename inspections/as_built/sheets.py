@@ -20,7 +20,7 @@ from jobs.models import Shop, Unit
 
 Section = dict[str, Any]
 # Rows that fit a label at 11 pt, and letters that fit a line of it.
-LEGENDS = {"legends-100x50": ("label-100x50", 7, 24), "legends-57x32": ("label-57x32", 4, 13)}
+LEGENDS = {"legends-100x50": ("label-100x50", 7, 20), "legends-57x32": ("label-57x32", 4, 13)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +77,11 @@ def _legends(key: str) -> Callable[[Unit], list[Section]]:
                 f"Legend of panel {panel['ref']}",
                 "legend_label",
                 size=size,
-                panel={name: panel[name] for name in ("ref", "name", "amps")},
+                panel={
+                    "ref": panel["ref"],
+                    "name": _cut(panel["name"], letters),
+                    "amps": panel["amps"],
+                },
                 labels=list(_labels(panel["rows"], rows, letters)),
                 corner=corner,
             )

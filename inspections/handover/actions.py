@@ -8,11 +8,11 @@ from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from inspections.handover.contents import gather
+from inspections.handover.contents import PacketContents, gather
 from inspections.handover.facts import state_word
 from inspections.handover.models import Acceptance, Packet, PunchItem, Receipt, Training
 from jobs.audit.record import display_name, record
-from jobs.documents.actions import request_document
+from jobs.documents.actions import is_same, request_document
 from jobs.documents.frame import frame
 from jobs.models import Document, Job, Shop, Unit
 
@@ -26,33 +26,25 @@ class HandoverError(Exception):
 def build_packet(*, unit: Unit, by: User | str) -> Packet:
     """The unit's packet as the rows stand. Nothing changed since the last one: that one.
 
-    Draft until the unit is released. Gathering happens before the transaction: it only reads.
+    Draft until the unit is released. What was made stays as it is for ever: changed data and
+    changed templates give the next revision. Gathering happens before the transaction.
     """
-    last = unit.packets.first()
-    contents = gather(unit, revision=last.revision if last else 1)
-    draft = not hasattr(unit, "release")
-    if last is not None and last.data_sha256 == contents.sha256 and last.draft == draft:
-        return last
-    revision = last.revision + 1 if last else 1
-    if revision != 1:
+    last = unit.packets.select_related("document").first()
+    revision = last.revision if last else 1
+    contents = gather(unit, revision=revision)
+    if last is not None:
+        if is_same(last.document, **_printed(unit, revision, contents)):
+            return last
+        revision += 1
         contents = gather(unit, revision=revision)
-    shop = Shop.objects.get(pk=1)
-    mark = f"Job {unit.job.number} · Unit {unit.number} · Packet {revision}"
     with transaction.atomic():
-        document = request_document(
-            kind="packet",
-            title=f"Delivery packet {unit.number}, revision {revision}",
-            file_name=f"packet-{unit.job.number}-{unit.number}-r{revision}.pdf",
-            sections=contents.sections,
-            frame=frame(page_size=shop.page_size, mark=mark, state=state_word(unit), draft=draft),
-            attachments=contents.attachments,
-        )
+        document = request_document(**_printed(unit, revision, contents))
         try:
             with transaction.atomic():
                 packet = Packet.objects.create(
                     unit=unit,
                     revision=revision,
-                    draft=draft,
+                    draft=not hasattr(unit, "release"),
                     data_sha256=contents.sha256,
                     document=document,
                     made_by=display_name(by),
@@ -61,6 +53,25 @@ def build_packet(*, unit: Unit, by: User | str) -> Packet:
             return unit.packets.get(revision=revision)
         _tell(unit, by, "built", f"Delivery packet revision {revision} asked for.")
     return packet
+
+
+def _printed(unit: Unit, revision: int, contents: PacketContents) -> dict[str, Any]:
+    """What request_document() is asked for."""
+    shop = Shop.objects.get(pk=1)
+    number = unit.job.number
+    return {
+        "kind": "packet",
+        "title": f"Delivery packet {unit.number}, revision {revision}",
+        "file_name": f"packet-{number}-{unit.number}-r{revision}.pdf",
+        "sections": contents.sections,
+        "frame": frame(
+            page_size=shop.page_size,
+            mark=f"Job {number} · Unit {unit.number} · VIN {unit.vin[-8:] or '–'} · r{revision}",
+            state=state_word(unit),
+            draft=not hasattr(unit, "release"),
+        ),
+        "attachments": contents.attachments,
+    }
 
 
 def _tell(unit: Unit, by: Any, verb: str, sentence: str) -> None:

@@ -2,13 +2,16 @@
 
 import hashlib
 import json
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from catalog.sheets import csv_lines
+from inspections.as_built.current import AsBuilt
 from inspections.handover import design_sections as design
 from inspections.handover import drawings, facts
 from inspections.handover import quality_sections as quality
+from inspections.handover import record_sections as record
+from inspections.handover import vehicle_sections as vehicle
 from inspections.handover.facts import Section, section
 from jobs.build_sheet.review import Review, review
 from jobs.electrical.design_json import to_json
@@ -25,21 +28,31 @@ class PacketContents:
 def gather(unit: Unit, *, revision: int) -> PacketContents:
     """Everything the packet says. `sha256` covers all of it but the cover that prints it."""
     found = review(unit.job, unit=unit)
+    built = AsBuilt(unit)
     checks = quality.checks_of(unit)
-    attachments = _attachments(unit, found, checks)
+    attachments = _attachments(unit, found, checks, built)
     body = [
+        vehicle.emergency(unit),
         facts.summary(unit),
+        record.build_record(unit, built),
+        vehicle.walk_round(unit),
         design.equipment(unit),
-        *design.schedules(unit.job, found, quality.measured_values(checks)),
         *drawings.single_line(unit.job, found),
-        design.legends(found),
+        *design.schedules(unit.job, found, quality.measured_values(checks)),
+        vehicle.legends(built),
+        vehicle.nodes(built),
+        vehicle.pins(unit),
+        vehicle.grounds(unit),
+        vehicle.routes(unit),
+        record.control_guide(unit.job),
         design.control(unit.job),
+        facts.hazards(unit),
         design.energy(unit.job, found),
         design.weights(unit, found),
+        record.placards(unit),
         *quality.readings(checks),
         quality.deviations(unit, design.deviations_of_design(found)),
         quality.photos(unit, checks),
-        facts.hazards(unit),
         facts.care(unit),
         section("attachments", "Attachments", "attachments", files=_named(attachments)),
     ]
@@ -63,7 +76,9 @@ def _digest(content: Any) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def _attachments(unit: Unit, found: Review, checks: list[Any]) -> list[dict[str, str]]:
+def _attachments(
+    unit: Unit, found: Review, checks: list[Any], built: AsBuilt
+) -> list[dict[str, str]]:
     name = f"{unit.job.number}-{unit.number}"
     table = ""
     rows = [
@@ -79,9 +94,16 @@ def _attachments(unit: Unit, found: Review, checks: list[Any]) -> list[dict[str,
         "findings": design.as_data(found),
         "vin": unit.vin,
         "unit": unit.number,
+        "as_built_revision": built.number,
+        "changes": [asdict(change) for change in built.changes],
+        "places": [
+            {"ref": row.ref, "kind": row.kind, "zone": row.zone, "where": row.where}
+            for row in unit.places.order_by("ref")
+        ],
     }
     return [
         {"name": f"{name}-circuits.csv", "media_type": "text/csv", "text": table},
+        {"name": f"{name}-equipment.csv", "media_type": "text/csv", "text": _equipment(unit)},
         {
             "name": f"{name}-as-built.json",
             "media_type": "application/json",
@@ -90,6 +112,24 @@ def _attachments(unit: Unit, found: Review, checks: list[Any]) -> list[dict[str,
     ]
 
 
+def _equipment(unit: Unit) -> str:
+    heads = ("line", "code", "description", "quantity", "serial")
+    rows = [
+        (row.line.ref, row.line.part.part.code, row.line.part.description, "1", row.serial)
+        for row in unit.serials.select_related("line__part__part").order_by("line__ref", "serial")
+    ]
+    return "".join(csv_lines(heads, rows)).removeprefix("\ufeff")
+
+
 def _named(attachments: list[dict[str, str]]) -> list[dict[str, str]]:
-    words = {"text/csv": "Circuit schedule as a table", "application/json": "As-built design data"}
-    return [{"name": a["name"], "what": words[a["media_type"]]} for a in attachments]
+    words = {
+        "circuits.csv": "Circuit schedule as a table",
+        "equipment.csv": "Serial numbers as a table",
+        "as-built.json": "Design, findings, places and changes as data",
+    }
+    return [
+        {"name": one["name"], "what": what}
+        for one in attachments
+        for end, what in words.items()
+        if one["name"].endswith(end)
+    ]

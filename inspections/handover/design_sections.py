@@ -1,10 +1,12 @@
 """Packet sections from the design: equipment, circuit schedules, legends, energy, weights."""
 
 from dataclasses import asdict
+from datetime import date
 from typing import Any
 
 from inspections.handover.drawings import axle_loads, demand
 from inspections.handover.facts import Section, day, section
+from inspections.handover.warranty import began_on, ends_on
 from jobs.build_sheet.drafting.gate import Risk, gate_of
 from jobs.build_sheet.drafting.release import released_logic
 from jobs.build_sheet.drafting.working_out import FOREVER, Kind
@@ -18,7 +20,7 @@ from jobs.templatetags.units import ampere, amps, feet, pounds, severity_word, v
 
 def equipment(unit: Unit) -> Section:
     """Every fitted part with place, serials and warranty end."""
-    accepted = unit.acceptances.exclude(answer="rejected").last()
+    begin = began_on(unit)
     serials: dict[int, list[str]] = {}
     for serial in unit.serials.all():
         serials.setdefault(serial.line_id, []).append(serial.serial)
@@ -33,7 +35,7 @@ def equipment(unit: Unit) -> Section:
                 "place": line.access or line.get_zone_display(),
                 "serials": ", ".join(serials.get(line.pk, [])) or "–",
                 "owner": line.get_ownership_display(),
-                "warranty": _warranty(line.part.warranty_months, accepted),
+                "warranty": _warranty(line.part.warranty_months, begin),
             }
         )
     return section(
@@ -44,14 +46,11 @@ def equipment(unit: Unit) -> Section:
     )
 
 
-def _warranty(months: int | None, accepted: Any) -> str:
+def _warranty(months: int | None, begin: date | None) -> str:
     if not months:
         return "–"
-    if accepted is None:
-        return f"{months} months from acceptance"
-    end = accepted.at.date()
-    year, month = divmod(end.month - 1 + months, 12)
-    return f"to {day(end.replace(year=end.year + year, month=month + 1, day=min(end.day, 28)))}"
+    end = ends_on(months, begin)
+    return f"to {day(end)}" if end else f"{months} months from acceptance"
 
 
 def schedules(job: Job, found: Review, measured: dict[str, dict[str, str]]) -> list[Section]:
@@ -110,34 +109,6 @@ def schedule_row(row: RunRow, measured: dict[str, str]) -> dict[str, str]:
         "measured": ", ".join(filter(None, [measured.get("V"), measured.get("A")])) or "–",
         "remark": circuit.note,
     }
-
-
-def legends(found: Review) -> Section:
-    """What stands on the lid of each panel, in the order of the slots."""
-    panels = []
-    for feed in found.feeds:
-        rows = [
-            {
-                "ref": row.item.ref,
-                "name": row.item.designation,
-                "amps": amps(row.item.device_ma),
-                "slot": f"{row.item.node.ref}.{row.item.channel}"
-                if row.item.node
-                else row.item.channel or "–",
-            }
-            for row in found.circuits
-            if row.item.feed_id == feed.item.pk
-        ]
-        panels.append(
-            {
-                "ref": feed.item.ref,
-                "name": feed.item.name,
-                "place": feed.item.panel_place,
-                "amps": amps(feed.item.device_ma),
-                "rows": rows,
-            }
-        )
-    return section("legends", "Panel legends", "legends", panels=panels)
 
 
 def control(job: Job) -> Section | None:

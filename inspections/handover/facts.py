@@ -2,11 +2,9 @@
 
 from typing import Any
 
-import segno
-from django.conf import settings
-from django.urls import reverse
 from django.utils import timezone
 
+from inspections.as_built.label import address, grouped, label_of, qr_svg
 from jobs.audit.record import display_name
 from jobs.models import Shop, Unit
 from jobs.templatetags.units import amps, inches, pounds
@@ -89,8 +87,7 @@ def signatures(unit: Unit) -> list[dict[str, str]]:
 
 def cover(unit: Unit, revision: int, data_sha256: str) -> Section:
     job = unit.job
-    address = reverse("jobs:unit_detail", args=[job.number, unit.number])
-    url = f"{settings.PUBLIC_URL}{address}"
+    label = label_of(unit)
     return section(
         "cover",
         "Delivery packet",
@@ -103,8 +100,9 @@ def cover(unit: Unit, revision: int, data_sha256: str) -> Section:
         vin=unit.vin,
         signatures=signatures(unit),
         took_part=bool(getattr(getattr(unit, "release", None), "took_part", False)),
-        qr=segno.make(url, error="q").svg_inline(scale=4, border=4),
-        url=url,
+        qr=qr_svg(label.code),
+        url=address(label.code),
+        code=grouped(label.code),
         shop=_shop_lines(),
         digest=data_sha256,
     )
@@ -157,8 +155,8 @@ def _alternator(unit: Unit) -> str:
     return f"{amps(unit.alternator_hot_idle_ma)}, {amps(unit.alternator_hot_high_idle_ma)}"
 
 
-def hazards(unit: Unit) -> Section:
-    """Every caution of the unit's stages once, the gravest word first."""
+def hazards(unit: Unit) -> Section | None:
+    """Every caution of the unit's stages once, the gravest word first, two on a sheet."""
     rank = {"DANGER": 0, "WARNING": 1, "CAUTION": 2, "NOTICE": 3}
     found = {}
     for stage in unit.stages.all():
@@ -168,17 +166,8 @@ def hazards(unit: Unit) -> Section:
         {**{k: v for k, v in one.items() if k != "word"}, "signal": one["word"].lower()}
         for one in sorted(found.values(), key=lambda one: rank[one["word"]])
     ]
-    feeds = [
-        {
-            "ref": feed.ref,
-            "name": feed.name,
-            "supply": feed.supply.name,
-            "device": f"{amps(feed.device_ma)} {feed.get_device_kind_display().lower()}",
-            "place": feed.panel_place or "–",
-        }
-        for feed in unit.job.feeds.select_related("supply")
-    ]
-    return section("hazards", "Hazards and isolation", "hazards", panels=panels, feeds=feeds)
+    pairs = [panels[start : start + 2] for start in range(0, len(panels), 2)]
+    return section("hazards", "Cautions", "hazards", pairs=pairs) if pairs else None
 
 
 def care(unit: Unit) -> Section:

@@ -63,6 +63,13 @@ def request_document(
     return document
 
 
+def is_same(document: Document, **content: Any) -> bool:
+    """Whether this content, printed now, would give this document: templates and tools count."""
+    parts = {"frame": {}, "attachments": [], **content}
+    parts.pop("file_name", None)
+    return document.fingerprint == fingerprint_of(**parts)
+
+
 def retry_document(*, document: Document) -> None:
     """Queue a failed document again. Sections that were finished before are not made twice."""
     with transaction.atomic():

@@ -63,6 +63,7 @@ def test_qr_labels_say_the_shop_and_nothing_about_the_vehicle(unit, manager):
 @pytest.mark.slow
 @pytest.mark.parametrize("key", ["legends-100x50", "legends-57x32"])
 def test_legends_fit_their_labels_in_letters_for_arms_length(unit, manager, key):
+    unit.job.feeds.update(name="Warning and control of everything")
     feed = unit.job.feeds.get()
     for number in range(2, 13):
         Circuit.objects.create(
