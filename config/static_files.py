@@ -1,11 +1,11 @@
-"""Static files under names that change with their content, our modules and what they import alike."""
+"""Static files under names that change with their content, modules and what they import alike."""
 
 from whitenoise.storage import CompressedManifestStaticFilesStorage
 
-ImportedNames = CompressedManifestStaticFilesStorage._js_module_import_aggregation_patterns
+_, IMPORTS = CompressedManifestStaticFilesStorage._js_module_import_aggregation_patterns
 
 
 class HashedStorage(CompressedManifestStaticFilesStorage):
-    support_js_module_import_aggregation = True
-    # Ours only: a package may import names that its build makes.
-    _js_module_import_aggregation_patterns = ("js/*.js", ImportedNames[1])
+    """Follows imports in our own modules only: words in other scripts merely look like imports."""
+
+    patterns = (*CompressedManifestStaticFilesStorage.patterns, ("js/bay/*.js", IMPORTS))
