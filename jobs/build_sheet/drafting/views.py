@@ -108,8 +108,8 @@ def _edit(request: HttpRequest, draft: ControlLogic, part: str, was: str | None)
             by=request.user,
         )  # fmt: skip
     except DraftError as error:
-        now.complain(error.problem)
         found = now.mark(error.problem)
+        now.complain(error.problem)
         status = 409 if error.stale else 422
         return _entry_page(request, now, logic, mark=found, status=status)
     messages.success(request, f"Saved. {sentence.sentence if sentence else ''}")
