@@ -14,7 +14,15 @@ from typing import Any
 from django import forms
 
 from catalog import fields
-from catalog.models import CheckGroup, LoadModel, Ownership, PartKind, PartRevision, RatingLimit
+from catalog.models import (
+    CheckGroup,
+    LoadModel,
+    Ownership,
+    PartKind,
+    PartRevision,
+    RatingLimit,
+)
+from catalog.protection import CONDUCTOR_SIZES, DeviceKind
 from catalog.quantities import AMPERE, DOLLAR, HOUR, MILLIAMPERE, POUND, VOLT, QuantityField
 
 
@@ -95,6 +103,7 @@ _whole = partial(fields.WholeField, **_optional)
 _text = partial(fields.TextField, **_optional)
 _long = forms.Textarea(attrs={"rows": 3})
 _choose = [("", "Choose")]
+_sizes = [(size, f"{size} AWG") for size in CONDUCTOR_SIZES]
 _drop_classes = PartRevision._meta.get_field("drop_class").choices
 
 COLUMNS = (
@@ -136,6 +145,12 @@ COLUMNS = (
     _fact("checks", "check_group",
           _words(label="Checks asked for", choices=CheckGroup.choices, initial=""),
           "warning | | |", "Which usual checks the part asks for on a finished unit."),
+    _fact("protects_as", "device_kind",
+          _words(label="Protects as", choices=DeviceKind.choices, initial=""),
+          " | | |", "For fuses and breakers; the rating is a limit of the part."),
+    _fact("wire_awg", "conductor_awg",
+          _words(label="Wire of size", choices=_sizes, initial=""),
+          " | | |", "For wire by the foot: price and weight are those of one foot."),
     _fact("datasheet", "datasheet", _text(label="Datasheet", most=200),
           "Sheet 114, issue 3 | | Sheet 120, issue 1 |", "Where the ratings come from."),
     _fact("note", "note", _text(label="Note", most=2_000, widget=_long), " | | |"),

@@ -16,7 +16,9 @@ from catalog.sheet_files import megabytes
 # How the page groups the facts; every fact stands in one group.
 SECTIONS = (
     ("What it is", ("kind", "description", "ownership", "datasheet", "note")),
-    ("Supply and weight", ("supply_min_mv", "supply_max_mv", "drop_class", "mass_g")),
+    ("Supply and weight", (
+        "supply_min_mv", "supply_max_mv", "drop_class", "mass_g", "device_kind", "conductor_awg"
+    )),
     ("Price and time", (
         "list_price_cents", "cost_cents", "price_date", "lead_days", "labour_minutes"
     )),

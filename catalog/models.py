@@ -8,6 +8,8 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
+from catalog.protection import CONDUCTOR_SIZES, DeviceKind
+
 
 class PartKind(models.TextChoices):
     WARNING = "warning", "Warning light"
@@ -107,6 +109,17 @@ class PartRevision(models.Model):
     )
     check_group = models.CharField(
         "Checks asked for", max_length=10, choices=CheckGroup.choices, blank=True
+    )
+    # A fuse or breaker; its rating is a limit of the part.
+    device_kind = models.CharField(
+        "Protects as", max_length=16, choices=DeviceKind.choices, blank=True
+    )
+    # Wire, sold by the foot: price and weight are those of one foot.
+    conductor_awg = models.CharField(
+        "Wire of size",
+        max_length=4,
+        choices=[(size, f"{size} AWG") for size in CONDUCTOR_SIZES],
+        blank=True,
     )
     datasheet = models.CharField(max_length=200, blank=True)
     note = models.TextField(blank=True)
