@@ -24,6 +24,13 @@ from jobs.build_sheet.models import (
     Serial,
     Supply,
 )
+from jobs.buying.models import (
+    PartSource,
+    Purchase,
+    PurchaseLine,
+    StockMove,
+    Supplier,
+)
 from jobs.documents.models import Document, SectionWork
 from jobs.intake.arrival.models import ConditionPhoto
 from jobs.intake.misses import LinkMiss
@@ -37,7 +44,7 @@ from jobs.intake.models import (
     Unit,
 )
 from jobs.kits.models import Kit, KitRevision, KitUse
-from jobs.people.models import Shop
+from jobs.people.models import QuickPin, Shop, Tablet
 from jobs.photos.models import Photo
 from jobs.quoting.models import (
     ChangeOrder,
@@ -48,7 +55,7 @@ from jobs.quoting.models import (
     Quote,
     QuoteLine,
 )
-from jobs.stages.models import Hold, Stage, StageTemplate, WorkEvent
+from jobs.stages.models import ChangeWork, Hold, Stage, StageTemplate, WorkEvent
 
 __all__ = [
     "AcBranch",
@@ -61,6 +68,7 @@ __all__ = [
     "BuildImport",
     "BuildLine",
     "ChangeOrder",
+    "ChangeWork",
     "Circuit",
     "CircuitLoad",
     "ConditionPhoto",
@@ -85,10 +93,14 @@ __all__ = [
     "Node",
     "OperatingMode",
     "PassThrough",
+    "PartSource",
     "Payload",
     "Photo",
     "PriceContract",
+    "Purchase",
+    "PurchaseLine",
     "PurchaseOrder",
+    "QuickPin",
     "Quote",
     "QuoteLine",
     "Requirement",
@@ -97,7 +109,10 @@ __all__ = [
     "Shop",
     "Stage",
     "StageTemplate",
+    "StockMove",
+    "Supplier",
     "Supply",
+    "Tablet",
     "Unit",
     "WorkEvent",
 ]

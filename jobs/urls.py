@@ -14,4 +14,5 @@ urlpatterns = [
     path("", include("jobs.kits.urls")),
     path("", include("jobs.stages.urls")),
     path("", include("jobs.changes.urls")),
+    path("", include("jobs.buying.urls")),
 ]

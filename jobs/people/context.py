@@ -9,6 +9,7 @@ from django.urls import NoReverseMatch, reverse
 
 from config.access import DESIGNER, INSPECTOR, MANAGER, ROLE_NAMES, ROLES, TECHNICIAN, roles_of
 from jobs.people.models import Shop
+from jobs.people.tablets import tablet_of
 
 MODES = {"auto": "As the device", "paper": "Paper", "night": "Night", "glare": "Glare"}
 
@@ -19,6 +20,7 @@ ROOMS = (
     ("Stages", "jobs:stage_board", (MANAGER, TECHNICIAN, INSPECTOR)),
     ("Service", "inspections:service", ROLES),
     ("Parts", "catalog:part_list", (MANAGER, DESIGNER, TECHNICIAN)),
+    ("Buying", "jobs:buying_list", (MANAGER, TECHNICIAN)),
     ("Kits", "jobs:kit_list", (MANAGER, DESIGNER)),
     ("Instruments", "inspections:instrument_list", (MANAGER, INSPECTOR)),
     ("Checks", "inspections:check_template_list", (MANAGER, INSPECTOR)),
@@ -66,6 +68,7 @@ def shop(request: HttpRequest) -> dict[str, Any]:
         "roles": roles,
         "role_words": [ROLE_NAMES[role] for role in ROLE_NAMES if role in roles],
         "navigation": rooms_for(roles, request.path),
+        "tablet": tablet_of(request),
         "modes": MODES,
         "mode": mode if mode in MODES else "auto",
     }

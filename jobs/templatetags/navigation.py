@@ -6,6 +6,8 @@ from typing import Any
 from django import template
 from django.urls import NoReverseMatch, reverse
 
+from config.access import INSPECTOR
+
 register = template.Library()
 
 # Key that a page passes as `here`, word, address.
@@ -17,6 +19,7 @@ JOB_ROOMS = (
     ("quotes", "Quotes", "jobs:quote_list"),
     ("kits", "Kits", "jobs:job_kits"),
     ("build", "Build sheet", "jobs:build_sheet"),
+    ("buying", "Parts", "jobs:job_buying"),
     ("circuits", "Circuits", "jobs:circuit_list"),
     ("modes", "Modes", "jobs:mode_list"),
     ("logic", "Logic", "jobs:logic_list"),
@@ -36,6 +39,9 @@ UNIT_ROOMS = (
     ("as_built", "As built", "inspections:as_built"),
     ("cases", "Service", "inspections:case_list"),
 )
+
+# Rooms that only some roles may enter: the others are not led there.
+ONLY = {"release": frozenset({INSPECTOR})}
 
 UNIT_KEYS = {key for key, _, _ in UNIT_ROOMS}
 
@@ -64,5 +70,6 @@ def job_tabs(job: Any, here: str = "") -> list[Tab]:
 
 
 @register.simple_tag
-def unit_tabs(job: Any, unit: Any, here: str = "") -> list[Tab]:
-    return _tabs(UNIT_ROOMS, here, job.number, unit.number)
+def unit_tabs(job: Any, unit: Any, here: str = "", roles: Any = frozenset()) -> list[Tab]:
+    rooms = tuple(room for room in UNIT_ROOMS if room[0] not in ONLY or ONLY[room[0]] & roles)
+    return _tabs(rooms, here, job.number, unit.number)
