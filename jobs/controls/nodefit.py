@@ -1,10 +1,8 @@
 """Outputs on node channels and signals on input pins: does it fit, and what is left."""
 
-import csv
-import io
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 from jobs.controls.codec import sha256
 from jobs.controls.logic import Channel, Logic, Node
@@ -36,6 +34,7 @@ class Row:
     pin: str
     name: str
     label: str
+    kind: str = ""
     load_ma: int = 0
     peak_ma: int = 0
     limit_ma: int = 0
@@ -88,18 +87,6 @@ def node_fit(logic: Logic) -> NodeFit:
     )
 
 
-def table_csv(fit: NodeFit) -> str:
-    """The table for a spreadsheet; the first line names version and hash."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(["version", fit.version, "sha256", fit.sha256])
-    titles = [each.name for each in fields(Row)]
-    writer.writerow(titles)
-    for row in fit.rows:
-        writer.writerow([getattr(row, title) for title in titles])
-    return text.getvalue()
-
-
 def _places(logic: Logic) -> dict[str, tuple[Node, Channel | None]]:
     places: dict[str, tuple[Node, Channel | None]] = {}
     for node in logic.nodes:
@@ -124,6 +111,7 @@ def _rows(logic: Logic) -> Iterator[Row]:
                 pin=pin,
                 name=load.name,
                 label=load.label,
+                kind=channel.kind,
                 load_ma=load.load_ma,
                 peak_ma=load.peak_ma,
                 limit_ma=channel.limit_ma,
@@ -136,6 +124,7 @@ def _rows(logic: Logic) -> Iterator[Row]:
                 pin=pin,
                 name=signal.name,
                 label=signal.label,
+                kind="input",
                 wiring=str(signal.wiring),
                 reads_when_cut=cut,
             )

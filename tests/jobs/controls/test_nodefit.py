@@ -1,11 +1,9 @@
 """Outputs on channels and signals on pins: limits, doubles, spares, and the exported table."""
 
-import csv
-import io
 from typing import Any
 
 from jobs.controls.codec import sha256
-from jobs.controls.nodefit import node_fit, table_csv
+from jobs.controls.nodefit import node_fit
 from jobs.findings import Severity
 from tests.jobs.controls.demo import demo_logic
 from tests.jobs.controls.small import small_data, small_logic
@@ -89,11 +87,12 @@ def test_the_demo_fits_with_four_channels_to_spare() -> None:
     assert [(each.node, each.channels) for each in fit.spare] == [("N1", 2), ("N2", 1), ("N3", 1)]
 
 
-def test_the_table_names_version_and_hash_and_has_one_line_a_wire() -> None:
+def test_the_table_has_one_line_a_wire_and_names_the_hash() -> None:
     logic = demo_logic("1.3")
-    rows = list(csv.reader(io.StringIO(table_csv(node_fit(logic)))))
-    assert rows[0] == ["version", "1.3", "sha256", sha256(logic)]
-    assert len(rows) == 2 + len(logic.wires)
-    by_name = {row[2]: dict(zip(rows[1], row, strict=True)) for row in rows[2:]}
-    assert by_name["PB"]["reads_when_cut"] == "unknown"
-    assert by_name["STA"]["reads_when_cut"] == "open (mast raised)"
+    fit = node_fit(logic)
+    assert (fit.version, fit.sha256) == ("1.3", sha256(logic))
+    by_name = {row.name: row for row in fit.rows}
+    assert set(by_name) == {wire.name for wire in logic.wires}
+    assert by_name["PB"].reads_when_cut == "unknown"
+    assert by_name["STA"].reads_when_cut == "open (mast raised)"
+    assert (by_name["SCENE_L"].kind, by_name["SCENE_L"].limit_ma) == ("switched", 25_000)

@@ -1,4 +1,4 @@
-"""Lamp heads and single faults of one version."""
+"""Lamp heads, single faults, nodes and control guide of one version."""
 
 import re
 
@@ -12,7 +12,7 @@ from tests.jobs.build_sheet.control.rows import keep, keep_demo
 from tests.jobs.controls.small import small_data
 
 pytestmark = pytest.mark.django_db
-PAGES = ["logic_heads", "logic_faults"]
+PAGES = ["logic_heads", "logic_faults", "logic_fit", "logic_guide"]
 
 
 def url(name, kept):
@@ -110,11 +110,18 @@ def test_a_second_means_is_named(client, technician):
     assert "Second means: Breaker at the mast" in page
 
 
-@pytest.mark.parametrize(("name", "words"), [("logic_heads", "no lamp heads"),
-                                             ("logic_faults", "No interlock of this version")])  # fmt: skip
-def test_an_empty_version_says_what_to_do(client, technician, name, words):
+EMPTY = {
+    "logic_heads": "no lamp heads",
+    "logic_faults": "No interlock of this version",
+    "logic_fit": "Nothing to place yet",
+    "logic_guide": "No control, alarm or lock-out yet",
+}
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_an_empty_version_says_what_to_do(client, technician, name):
     client.force_login(technician)
-    assert words in get(client, name, keep({}))
+    assert EMPTY[name] in get(client, name, keep({}))
 
 
 @pytest.mark.parametrize("name", PAGES)
