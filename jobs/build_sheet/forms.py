@@ -30,7 +30,9 @@ class JobForm(forms.ModelForm):  # type: ignore[type-arg]
                 field.initial = getattr(self.instance, name, None)
 
     def clean_ref(self) -> str:
-        return self.once("ref", str(self.cleaned_data["ref"]).strip().upper())
+        """Capitals, unless the row has been called like this all along."""
+        typed = str(self.cleaned_data["ref"]).strip()
+        return self.once("ref", typed if typed == self.initial.get("ref") else typed.upper())
 
     def once(self, field: str, value: str) -> str:
         """The value, if no other row of this kind on the job has it."""

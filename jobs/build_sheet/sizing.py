@@ -13,11 +13,11 @@ from jobs.build_sheet.actions import BuildSheetError
 from jobs.build_sheet.design import design_of, load_of
 from jobs.build_sheet.models import AppliedChange, Circuit, CircuitLoad, Feed, ModeDuty
 from jobs.build_sheet.rows import rows_of
+from jobs.build_sheet.sizing_prices import PriceLine, price_lines, prices_now
 from jobs.electrical.design import Conductor, Design
 from jobs.electrical.suggest import Suggestion, SuggestionKind, second_half_ref, suggest
 from jobs.findings import Severity
 from jobs.intake.models import Job
-from jobs.people.models import Shop
 
 Values = dict[str, Any]
 MODELS: dict[str, Any] = {"circuit": Circuit, "feed": Feed}
@@ -25,11 +25,21 @@ MODELS: dict[str, Any] = {"circuit": Circuit, "feed": Feed}
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Priced:
-    """A suggestion with its copper [g] and what that costs; None when the price is not known."""
+    """A suggestion with its copper [g] and what it costs, line by line."""
 
     suggestion: Suggestion
     mass_g: Decimal
-    cents: int | None
+    lines: list[PriceLine]
+
+    @property
+    def cents(self) -> int | None:
+        """What is priced of it; None when nothing is."""
+        known = [line.cents for line in self.lines if line.cents is not None]
+        return sum(known) if known else None
+
+    @property
+    def unpriced(self) -> list[str]:
+        return [line.words for line in self.lines if line.cents is None]
 
     @property
     def clean(self) -> bool:
@@ -41,15 +51,14 @@ class Priced:
 
 def suggestions_of(job: Job, ref: str) -> list[Priced]:
     """The smallest change of each kind that passes, lightest first, harmless ones before others."""
-    shop = Shop.objects.filter(pk=1).first()
-    price = shop.copper_cents_per_kg if shop else None
+    design, prices = design_of(job), prices_now()
     priced = [
         Priced(
             suggestion=each,
             mass_g=Decimal(str(round(1000 * each.copper_kg, 1))),
-            cents=None if price is None else round(price * each.copper_kg),
+            lines=price_lines(design, each.design, prices),
         )
-        for each in suggest(design_of(job), ref)
+        for each in suggest(design, ref)
     ]
     return sorted(priced, key=lambda each: (not each.clean, each.mass_g))
 

@@ -105,7 +105,7 @@ def _refs_after(design: Design, ref: str) -> list[str]:
 
 
 def second_half_ref(ref: str) -> str:
-    return f"{ref}b"
+    return f"{ref}B"
 
 
 def _gauges(design: Design, circuit: Circuit) -> Iterator[tuple[str, Design]]:
@@ -181,7 +181,8 @@ def _splits(case: Case, circuit: Circuit) -> Iterator[tuple[str, Design]]:
     if halves is None or circuit.whole_feed:
         return
     design, ref = case.design, second_half_ref(circuit.ref)
-    if ref in case.circuits:
+    # A schedule has room for ten characters.
+    if ref in case.circuits or len(ref) > 10:
         return
     first = replace(circuit, loads=halves[0])
     second = replace(circuit, ref=ref, label=ref, node=None, channel="", loads=halves[1])

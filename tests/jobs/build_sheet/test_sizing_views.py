@@ -64,7 +64,7 @@ def test_a_suggestion_is_applied_makes_it_pass_and_is_undone(client, designer, f
     assert state(failing) != before
     assert suggestions_of(failing, "A-01") == []
     if kind == "split":
-        assert ModeDuty.objects.filter(circuit__ref="A-01b", permille=500).exists()
+        assert ModeDuty.objects.filter(circuit__ref="A-01B", permille=500).exists()
     assert "Undone" in undo(client, failing).content.decode()
     assert state(failing) == before
     assert "undone already" in undo(client, failing).content.decode()
@@ -104,3 +104,31 @@ def test_sizing_is_shown_to_all_and_applied_by_designers(client, technician, fai
         client.get(reverse("jobs:circuit_sizing", args=[make_job().number, row.pk])).status_code
         == 404
     )
+
+
+def test_what_no_part_prices_is_named_on_the_page(client, designer, failing):
+    client.force_login(designer)
+    page = client.get(where("circuit_sizing", failing, failing.circuits.get())).content.decode()
+    assert "<strong>not priced</strong>, no such part in the catalog" in page
+
+
+def test_editing_a_split_half_keeps_its_name(client, designer, failing):
+    client.force_login(designer)
+    apply(client, failing, "split")
+    half = failing.circuits.get(ref="A-01B")
+    assert half.label == "A-01B"
+    Circuit.objects.filter(pk=half.pk).update(ref="A-01b")
+    address = reverse("jobs:row_edit", args=[failing.number, "circuit", half.pk])
+    form = client.get(address).context["form"]
+    data = {
+        name: value for name, value in form.initial.items() if value not in (None, "", [], False)
+    }
+    load = half.loads.get()
+    data |= {
+        "length_mm": "20", "device_ma": "10", "through_average_ma": "0", "through_peak_ma": "0",
+        "loads-TOTAL_FORMS": "1", "loads-INITIAL_FORMS": "1", "loads-0-id": load.pk,
+        "loads-0-line": load.line_id, "loads-0-quantity": "2", "loads-0-function": "on",
+    }  # fmt: skip
+    assert client.post(address, data).status_code == 302
+    half.refresh_from_db()
+    assert half.ref == "A-01b"

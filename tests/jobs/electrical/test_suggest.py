@@ -92,9 +92,9 @@ def test_a_split_deals_the_pieces_to_both_circuits():
     )
     split = by_kind(design, "A-01")[SuggestionKind.SPLIT]
     first, second = split.design.circuits
-    assert (first.ref, second.ref) == ("A-01", "A-01b")
+    assert (first.ref, second.ref) == ("A-01", "A-01B")
     assert [sum(load.quantity for load in item.loads) for item in (first, second)] == [2, 2]
-    assert {duty.circuit for duty in split.design.modes[0].duty} == {"A-01", "A-01b"}
+    assert {duty.circuit for duty in split.design.modes[0].duty} == {"A-01", "A-01B"}
 
 
 def test_one_piece_cannot_be_split():
