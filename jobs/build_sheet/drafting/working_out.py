@@ -52,7 +52,8 @@ def asked_for(kept: ControlLogic, *kinds: str, seconds: float = REQUEST_SECONDS)
     ends = time.monotonic() + seconds
     works = [work_on(kept, kind) for kind in kinds]
     for work in works:
-        if work.state == State.QUEUED and (seconds == FOREVER or not _too_long(work)):
+        whole = seconds == FOREVER or not _too_long(work)
+        if work.state == State.QUEUED and whole and time.monotonic() < ends:
             _go_on(work, until=ends)
     if any(work.is_waiting for work in works):
         ring_when_saved(DRAIN)
@@ -73,8 +74,6 @@ def complete(kept: ControlLogic, kind: str) -> LogicWork:
 
 def _go_on(work: LogicWork, *, until: float | None) -> None:
     """Work out piece after piece until all are done or the time is up; each is kept at once."""
-    if until is not None and time.monotonic() >= until:
-        return
     logic = from_json(work.logic)
     work.total = pieces(logic, work.kind)
     for rows in answers(logic, work.kind, work.done):
