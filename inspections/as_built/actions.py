@@ -9,7 +9,9 @@ from django.db import transaction
 from inspections.as_built.current import AsBuilt, ChangeError, checked, value_of
 from inspections.as_built.models import AsBuiltRevision, Origin, Pin, Place, PlacePhoto
 from jobs.audit.record import display_name, record
+from jobs.intake.standings import counted
 from jobs.models import Circuit, Photo, Unit
+from jobs.quoting.words import day_words
 
 
 def _tell(unit: Unit, by: Any, verb: str, subject: Any, sentence: str) -> None:
@@ -49,7 +51,9 @@ def add_place_photos(
                 "taken_by": display_name(by),
             },
         )
-    sentence = f"Added {len(photos)} photos of {place.ref} of {place.unit.number}: {caption}."
+    sentence = (
+        f"Added {counted(len(photos), 'photo')} of {place.ref} of {place.unit.number}: {caption}."
+    )
     _tell(place.unit, by, "photographed", place, sentence)
 
 
@@ -57,7 +61,8 @@ def add_place_photos(
 def record_origin(*, unit: Unit, by: User, **fields: Any) -> Origin:
     origin = Origin.objects.create(unit=unit, recorded_by=display_name(by), **fields)
     about = f" of {origin.line.ref}" if origin.line else ""
-    _tell(unit, by, "recorded", origin, f"Unit {unit.number}: {origin}{about}, {origin.on}.")
+    sentence = f"Unit {unit.number}: {origin}{about}, {day_words(origin.on)}."
+    _tell(unit, by, "recorded", origin, sentence)
     return origin
 
 

@@ -12,6 +12,7 @@ from jobs.build_sheet.exchange.read import plain_build
 from jobs.build_sheet.exchange.write import build_of
 from jobs.build_sheet.models import ControlLogic
 from jobs.intake.models import Job
+from jobs.intake.standings import counted
 from jobs.kits.models import Kit, KitRevision, KitUse
 from jobs.kits.place import pick, place
 from jobs.kits.rules import add_rules
@@ -64,7 +65,7 @@ def make_kit(
         verb="kept",
         subject=revision,
         job=job.number,
-        sentence=f"Kept {len(content['lines'])} lines as kit {revision}: {kit.name}.",
+        sentence=f"Kept {counted(len(content['lines']), 'line')} as kit {revision}: {kit.name}.",
     )
     return revision
 

@@ -16,6 +16,7 @@ from sequences import get_next_value
 
 from jobs.audit.record import record
 from jobs.intake.models import Job
+from jobs.intake.standings import counted
 from jobs.people.models import Shop
 from jobs.quoting.contracts import by_contract, labour_rates
 from jobs.quoting.documents import request_quote_pdf
@@ -71,7 +72,7 @@ def draft_quote(
     quote.lines.all().delete()
     add_lines(quote, [*(i for i in given if i.ref), *office, *(i for i in given if not i.ref)])
     reprice(quote)
-    _tell(quote, by, "drafted", f"drafted from the build sheet, {len(given)} lines")
+    _tell(quote, by, "drafted", f"drafted from the build sheet, {counted(len(given), 'line')}")
     return quote
 
 

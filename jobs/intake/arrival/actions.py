@@ -13,6 +13,7 @@ from jobs.intake.arrival.standing import arrival_of
 from jobs.intake.errors import IntakeError
 from jobs.intake.guard import update_guarded
 from jobs.intake.models import Unit
+from jobs.intake.standings import counted
 from jobs.photos.models import Photo
 
 
@@ -87,7 +88,8 @@ def accept_unit(*, unit: Unit, handed_over_by: str, by: Any) -> None:
     )
     unit.refresh_from_db()
     sentence = (
-        f"Accepted unit {unit.number} from {handed_over_by} with {arrival.photo_count} photos, "
+        f"Accepted unit {unit.number} from {handed_over_by} "
+        f"with {counted(arrival.photo_count, 'photo')}, "
         f"{unit.keys} keys, {unit.odometer_mi:,} mi."
     )
     _record(unit, by, "accepted", sentence)
