@@ -90,6 +90,17 @@ def test_url_name_is_the_name_of_its_view():
     assert odd == []
 
 
+def test_no_view_takes_a_method_it_does_not_know(client: Client, shop):
+    """Refused before anything is looked up: nothing behind these addresses exists."""
+    client.force_login(make_person("all", *ROLES))
+    taken = [
+        f"{address.name} answers {answer.status_code}"
+        for address in ADDRESSES
+        if (answer := client.delete(address.path)).status_code != 405
+    ]
+    assert taken == []
+
+
 def test_no_name_is_used_twice():
     names = [address.name for address in ADDRESSES]
     assert sorted(set(names)) == names

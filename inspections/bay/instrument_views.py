@@ -5,7 +5,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from config.access import INSPECTOR, MANAGER, any_role, has_role, role_required
 from inspections.checklists.models import Instrument, Result
@@ -46,11 +46,13 @@ def instrument_list(request: HttpRequest) -> HttpResponse:
 
 
 @role_required(MANAGER, INSPECTOR)
+@require_http_methods(["GET", "POST"])
 def instrument_new(request: HttpRequest) -> HttpResponse:
     return _edit(request, None)
 
 
 @role_required(MANAGER, INSPECTOR)
+@require_http_methods(["GET", "POST"])
 def instrument_edit(request: HttpRequest, instrument_id: int) -> HttpResponse:
     return _edit(request, get_object_or_404(Instrument, pk=instrument_id))
 

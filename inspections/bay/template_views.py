@@ -5,7 +5,7 @@ from itertools import groupby
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from config.access import INSPECTOR, MANAGER, any_role, has_role, role_required
 from inspections.bay.template_forms import CheckTemplateForm, NewTemplateForm
@@ -52,6 +52,7 @@ def limit_words(template: CheckTemplate) -> str:
 
 
 @role_required(MANAGER, INSPECTOR)
+@require_http_methods(["GET", "POST"])
 def check_template_new(request: HttpRequest) -> HttpResponse:
     ensure_templates()
     form = NewTemplateForm(request.POST if request.method == "POST" else None)
@@ -67,6 +68,7 @@ def check_template_new(request: HttpRequest) -> HttpResponse:
 
 
 @role_required(MANAGER, INSPECTOR)
+@require_http_methods(["GET", "POST"])
 def check_template_edit(request: HttpRequest, code: str) -> HttpResponse:
     """A new version; units whose checks exist keep theirs until they are made again."""
     ensure_templates()

@@ -8,7 +8,7 @@ from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from config.access import INSPECTOR, MANAGER, TECHNICIAN, any_role, role_required
 from config.offline import kept_offline
@@ -89,6 +89,7 @@ def _check(number: str, unit: str, ref: str) -> Check:
 
 @role_required(TECHNICIAN, INSPECTOR, MANAGER)
 @kept_offline
+@require_http_methods(["GET", "POST"])
 def check_detail(request: HttpRequest, number: str, unit: str, ref: str) -> HttpResponse:
     """One check: what to do, what is expected, and three big answers."""
     check = _check(number, unit, ref)

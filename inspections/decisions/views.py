@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from config.access import INSPECTOR, MANAGER, any_role, has_role, role_required
 from inspections.checklists.models import Check
@@ -30,6 +30,7 @@ def decision_list(request: HttpRequest, number: str, unit: str) -> HttpResponse:
 
 
 @role_required(INSPECTOR, MANAGER)
+@require_http_methods(["GET", "POST"])
 def check_decide(request: HttpRequest, number: str, unit: str, ref: str) -> HttpResponse:
     """The answers to one check side by side; one of them stands, or the check is done again."""
     query = Check.objects.select_related("unit__job__agency", "stage")

@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from config.access import INSPECTOR, MANAGER, TECHNICIAN, any_role, has_role, role_required
 from inspections.checklists.readings import CheckError
@@ -38,6 +38,7 @@ def defect_list(request: HttpRequest, number: str, unit: str) -> HttpResponse:
 
 
 @role_required(TECHNICIAN, INSPECTOR, MANAGER)
+@require_http_methods(["GET", "POST"])
 def defect_detail(request: HttpRequest, number: str, unit: str, defect: int) -> HttpResponse:
     """Describe a defect: cause, containment, disposition, what was done."""
     found = _defect(number, unit, defect)

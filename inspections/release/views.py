@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods
 
 from config.access import INSPECTOR, role_required
 from inspections.release import actions
@@ -12,6 +13,7 @@ from jobs.stages.actions import StageError, worked_on
 
 
 @role_required(INSPECTOR)
+@require_http_methods(["GET", "POST"])
 def stage_sign(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
     stage = get_object_or_404(
         Stage.objects.select_related("unit__job__agency"),
@@ -41,6 +43,7 @@ def stage_sign(request: HttpRequest, number: str, unit: str, code: str) -> HttpR
 
 
 @role_required(INSPECTOR)
+@require_http_methods(["GET", "POST"])
 def release_unit(request: HttpRequest, number: str, unit: str) -> HttpResponse:
     found = get_object_or_404(
         Unit.objects.select_related("job__agency", "release"), job__number=number, number=unit

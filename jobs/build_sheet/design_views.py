@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from config.access import DESIGNER, MANAGER, any_role, role_required
 from jobs.build_sheet import actions, balances, design_forms
@@ -33,6 +33,7 @@ def circuit_list(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @role_required(DESIGNER, MANAGER)
+@require_http_methods(["GET", "POST"])
 def finding_accept(request: HttpRequest, number: str) -> HttpResponse:
     """Accept one finding in writing."""
     job = job_or_404(number)
@@ -83,6 +84,7 @@ def mode_list(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @role_required(DESIGNER, MANAGER)
+@require_http_methods(["GET", "POST"])
 def mode_duty(request: HttpRequest, number: str, key: str) -> HttpResponse:
     """Which circuits are on in one mode, each with its share of time in percent."""
     job = job_or_404(number)
@@ -121,6 +123,7 @@ def weight_sheet(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @role_required(DESIGNER, MANAGER)
+@require_http_methods(["GET", "POST"])
 def design_keep(request: HttpRequest, number: str) -> HttpResponse:
     """Keep the design as it stands as the next revision."""
     job = job_or_404(number)

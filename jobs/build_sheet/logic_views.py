@@ -2,7 +2,7 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from config.access import DESIGNER, any_role, role_required
 from jobs.build_sheet.design_forms import LogicForm
@@ -40,6 +40,7 @@ def logic_detail(request: HttpRequest, number: str, version: str) -> HttpRespons
 
 
 @role_required(DESIGNER)
+@require_http_methods(["GET", "POST"])
 def logic_add(request: HttpRequest, number: str) -> HttpResponse:
     """Keep a new version from a JSON file; its faults are named with their place."""
     job = job_or_404(number)

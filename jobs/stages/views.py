@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from config.access import (
     INSPECTOR,
@@ -99,6 +99,7 @@ def stage_detail(request: HttpRequest, number: str, unit: str, code: str) -> Htt
 
 
 @role_required(MANAGER)
+@require_http_methods(["GET", "POST"])
 def stage_plan(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
     """Who works on the stage, when, with which instructions."""
     stage = _stage(number, unit, code)
@@ -148,6 +149,7 @@ def _change_named(request: HttpRequest, stage: Stage) -> ChangeOrder | None:
 
 
 @role_required(TECHNICIAN)
+@require_http_methods(["GET", "POST"])
 def stage_finish(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
     stage = _stage(number, unit, code)
     form = FinishForm(request.POST or None)
@@ -162,6 +164,7 @@ def stage_finish(request: HttpRequest, number: str, unit: str, code: str) -> Htt
 
 
 @role_required(TECHNICIAN, INSPECTOR, MANAGER)
+@require_http_methods(["GET", "POST"])
 def stage_drawing(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
     """What was released since the stage was started; acknowledging it lets the work go on."""
     stage = _stage(number, unit, code)
@@ -178,6 +181,7 @@ def stage_drawing(request: HttpRequest, number: str, unit: str, code: str) -> Ht
 
 
 @role_required(MANAGER, INSPECTOR)
+@require_http_methods(["GET", "POST"])
 def stage_reopen(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
     stage = _stage(number, unit, code)
     form = ReasonForm(request.POST or None)
@@ -193,6 +197,7 @@ def stage_reopen(request: HttpRequest, number: str, unit: str, code: str) -> Htt
 
 
 @role_required(INSPECTOR, MANAGER)
+@require_http_methods(["GET", "POST"])
 def hold_release(
     request: HttpRequest, number: str, unit: str, code: str, hold: str
 ) -> HttpResponse:
