@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from inspections.checklists.logic_steps import AREA, SAFETY_AREA
 from inspections.checklists.models import Check, Result
 from inspections.handover.facts import Section, day, section
 from jobs.audit.record import display_name
@@ -50,6 +51,7 @@ RECORD = {
     "Voltage and current": ("Feeds", "Voltage", "Current"),
     "Functions": ("Lights", "Doors", "Siren", "Mast", "Radio", "Computer"),
     "Energy, 120 V and weight": ("Energy", "120 V", "Weight"),
+    "Control logic": (SAFETY_AREA, AREA),
 }
 
 
