@@ -50,6 +50,8 @@ class Judged:
     state: str = ""
     word: str = ""
     text: str = ""
+    # The line whose counterexample the simulator can step through.
+    example: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -88,4 +90,5 @@ def _judged(line: Line, gate: Gate) -> Judged:
     text = " ".join(row["text"] for row in bad[:3]) or worst["text"]
     if len(found) > 1 and not bad:
         text = f"All {len(found)} hold."
-    return Judged(line=line, state=worst["state"], word=worst["word"], text=text)
+    example = worst["name"] if worst["state"] == "fail" else ""
+    return Judged(line=line, state=worst["state"], word=worst["word"], text=text, example=example)

@@ -62,3 +62,14 @@ def test_logic_detail_of_an_unknown_version_is_not_found(client, designer):
     client.force_login(designer)
     path = reverse("jobs:logic_detail", args=[make_job().number, "9"])
     assert client.get(path).status_code == 404
+
+
+def test_a_refuted_interlock_leads_to_its_counterexample(client, designer):
+    job = make_job()
+    client.force_login(designer)
+    response = send(client, job, json.dumps(read("logic_v1_2")).encode())
+    for name in ("logic_detail", "logic_sheet"):
+        path = reverse(f"jobs:{name}", args=[job.number, response["Location"].split("/")[-2]])
+        page = client.get(path).content.decode()
+        assert "simulator/?example=I1" in page and "?example=I3" not in page
+        assert "Lamp heads" in page and "Control guide" in page
