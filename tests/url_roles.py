@@ -126,6 +126,7 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "jobs:single_line": EVERYBODY,
     "jobs:trace_detail": EVERYBODY,
     "jobs:trace_list": EVERYBODY,
+    "jobs:weight_row": only(MANAGER, DESIGNER),
     "jobs:weight_sheet": EVERYBODY,
     "jobs:zone_plan": EVERYBODY,
     # buying

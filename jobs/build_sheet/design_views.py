@@ -11,7 +11,6 @@ from jobs.build_sheet.effects import effect_of
 from jobs.build_sheet.models import DesignRevision, OperatingMode
 from jobs.build_sheet.review import review
 from jobs.build_sheet.views import job_or_404, page
-from jobs.build_sheet.weights import SUBJECTS
 
 
 @require_safe
@@ -103,23 +102,6 @@ def mode_duty(request: HttpRequest, number: str, key: str) -> HttpResponse:
         context |= {"changes": effect_of(job, save), "previewed": True}
     status = 422 if form.errors else 200
     return page(request, job, "mode_duty", status=status, **context)
-
-
-@require_safe
-@any_role
-def weight_sheet(request: HttpRequest, number: str) -> HttpResponse:
-    """Axle loads by moments: as received, with the build, with crew and gear."""
-    job = job_or_404(number)
-    found = review(job)
-    axles = balances.axle_rows(job, job.units.first())
-    context = {
-        "axles": axles,
-        "picture": balances.axle_picture(axles),
-        "judged": [each for each in found.judged if each.finding.subject in SUBJECTS],
-        "payload": job.payload.all(),
-        "lines": job.lines.select_related("part"),
-    }
-    return page(request, job, "weight_sheet", **context)
 
 
 @role_required(DESIGNER, MANAGER)

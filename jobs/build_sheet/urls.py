@@ -14,6 +14,7 @@ from jobs.build_sheet import (
     sizing_views,
     trace_views,
     views,
+    weight_views,
 )
 from jobs.build_sheet.control.urls import urlpatterns as control_urls
 from jobs.build_sheet.drafting.urls import urlpatterns as drafting_urls
@@ -64,7 +65,8 @@ urlpatterns = [
     *control_urls,
     *drafting_urls,
     path(JOB + "logic/<str:version>/", logic_views.logic_detail, name="logic_detail"),
-    path(JOB + "weight/", design_views.weight_sheet, name="weight_sheet"),
+    path(JOB + "weight/", weight_views.weight_sheet, name="weight_sheet"),
+    path(JOB + "weight/<slug:kind>/<int:row_id>/row/", weight_views.weight_row, name="weight_row"),
     path(JOB + "design/keep/", design_views.design_keep, name="design_keep"),
     path(
         REVISION + "calculation/print/",
