@@ -2,6 +2,7 @@
 
 @role_required(MANAGER)            only people who hold one of the named roles
 @any_role                          everybody who is signed in
+@bay_page                          besides its mark: a PIN on a shared tablet opens it
 @public                            nobody needs to sign in (first run, sign-in, customer links)
 """
 
@@ -66,6 +67,12 @@ def role_required(*roles: str) -> Callable[[View], View]:
 
 
 any_role = role_required(*ROLES)
+
+
+def bay_page(view: View) -> View:
+    """A page that a PIN opens on an enrolled tablet. All others ask for the passphrase."""
+    view.pin_opens = True  # type: ignore[attr-defined]
+    return view
 
 
 def public(view: View) -> View:

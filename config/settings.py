@@ -64,6 +64,7 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "jobs.people.middleware.clear_answers",
     "jobs.people.middleware.FirstRunMiddleware",
+    "jobs.people.middleware.PinPages",
     "axes.middleware.AxesMiddleware",
 ]
 

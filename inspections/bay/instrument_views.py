@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
-from config.access import INSPECTOR, MANAGER, any_role, has_role, role_required
+from config.access import INSPECTOR, MANAGER, any_role, bay_page, has_role, role_required
 from inspections.checklists.models import Instrument, Result
 from jobs.audit.record import record
 
@@ -36,6 +36,7 @@ class InstrumentForm(forms.ModelForm):  # type: ignore[type-arg]
 
 @require_safe
 @any_role
+@bay_page
 def instrument_list(request: HttpRequest) -> HttpResponse:
     context = {
         "instruments": Instrument.objects.all(),

@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from config.access import INSPECTOR, MANAGER, TECHNICIAN, any_role, role_required
+from config.access import INSPECTOR, MANAGER, TECHNICIAN, any_role, bay_page, role_required
 from config.offline import kept_offline
 from inspections.bay.forms import ResultForm, new_client_id
 from inspections.checklists.actions import CheckError, took_part, void_result
@@ -44,6 +44,7 @@ def _chosen(request: HttpRequest, unit: Unit) -> QuerySet[Check]:
 @require_safe
 @any_role
 @kept_offline
+@bay_page
 def check_list(request: HttpRequest, number: str, unit: str) -> HttpResponse:
     """Exceptions first, then what is open, then what is done; grouped by area."""
     found = _unit(number, unit)
@@ -89,6 +90,7 @@ def _check(number: str, unit: str, ref: str) -> Check:
 
 @role_required(TECHNICIAN, INSPECTOR, MANAGER)
 @kept_offline
+@bay_page
 @require_http_methods(["GET", "POST"])
 def check_detail(request: HttpRequest, number: str, unit: str, ref: str) -> HttpResponse:
     """One check: what to do, what is expected, and three big answers."""
@@ -203,6 +205,7 @@ def _for_device(check: Check, states: dict[str, str]) -> dict[str, object]:
 
 @require_POST
 @role_required(TECHNICIAN, INSPECTOR, MANAGER)
+@bay_page
 def check_undo(request: HttpRequest, number: str, unit: str, ref: str) -> HttpResponse:
     """Take back one's own newest result of a check; it stays in the record, struck."""
     check = _check(number, unit, ref)

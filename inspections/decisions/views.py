@@ -5,7 +5,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_safe
 
-from config.access import INSPECTOR, MANAGER, any_role, has_role, role_required
+from config.access import INSPECTOR, MANAGER, any_role, bay_page, has_role, role_required
 from inspections.checklists.models import Check
 from inspections.decisions import actions
 from inspections.decisions.conflicts import conflict_of, conflicts, past_decisions
@@ -15,6 +15,7 @@ from jobs.models import Unit
 
 @require_safe
 @any_role
+@bay_page
 def decision_list(request: HttpRequest, number: str, unit: str) -> HttpResponse:
     """What waits for somebody, then what was decided already."""
     query = Unit.objects.select_related("job__agency")

@@ -5,7 +5,15 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from config.access import INSPECTOR, MANAGER, TECHNICIAN, any_role, has_role, role_required
+from config.access import (
+    INSPECTOR,
+    MANAGER,
+    TECHNICIAN,
+    any_role,
+    bay_page,
+    has_role,
+    role_required,
+)
 from inspections.checklists.readings import CheckError
 from inspections.defects import actions
 from inspections.defects.containment import touched_by
@@ -28,6 +36,7 @@ def _defect(number: str, unit: str, defect: int) -> Defect:
 
 @require_safe
 @any_role
+@bay_page
 def defect_list(request: HttpRequest, number: str, unit: str) -> HttpResponse:
     found = get_object_or_404(
         Unit.objects.select_related("job__agency"), job__number=number, number=unit
@@ -38,6 +47,7 @@ def defect_list(request: HttpRequest, number: str, unit: str) -> HttpResponse:
 
 
 @role_required(TECHNICIAN, INSPECTOR, MANAGER)
+@bay_page
 @require_http_methods(["GET", "POST"])
 def defect_detail(request: HttpRequest, number: str, unit: str, defect: int) -> HttpResponse:
     """Describe a defect: cause, containment, disposition, what was done."""
@@ -92,6 +102,7 @@ def _page(
 
 @require_POST
 @role_required(TECHNICIAN)
+@bay_page
 def defect_rework(request: HttpRequest, number: str, unit: str, defect: int) -> HttpResponse:
     found = _defect(number, unit, defect)
     form = ReworkForm(request.POST, defect=found)

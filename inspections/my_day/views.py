@@ -5,13 +5,23 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from config.access import DESIGNER, INSPECTOR, MANAGER, TECHNICIAN, any_role, has_role, roles_of
+from config.access import (
+    DESIGNER,
+    INSPECTOR,
+    MANAGER,
+    TECHNICIAN,
+    any_role,
+    bay_page,
+    has_role,
+    roles_of,
+)
 from config.offline import keep_for_reader
 from inspections.my_day import day
 
 
 @any_role
 @require_safe
+@bay_page
 def my_day(request: HttpRequest) -> HttpResponseBase:
     """One section per role the person holds; a shop without jobs shows its first steps.
 

@@ -14,7 +14,7 @@ from django.templatetags.static import static
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from config.access import MANAGER, any_role, has_role, public
+from config.access import MANAGER, any_role, bay_page, has_role, public
 from config.offline import kept_offline
 from inspections.checklists.readings import CheckError
 from inspections.sync.aside import UNDECIDED, set_aside
@@ -85,6 +85,7 @@ def offline(request: HttpRequest) -> HttpResponse:
 @require_safe
 @any_role
 @kept_offline
+@bay_page
 def outbox(request: HttpRequest) -> HttpResponse:
     """Everything on this tablet that is not sent; the tablet itself fills the page."""
     return render(request, "inspections/sync/outbox.html")
@@ -98,6 +99,7 @@ def _undecided(request: HttpRequest):  # type: ignore[no-untyped-def]
 
 @require_safe
 @any_role
+@bay_page
 def unrecorded_list(request: HttpRequest) -> HttpResponse:
     """Entries that reached the server and are not recorded, each with the sentence why."""
     rows = _undecided(request).order_by("received_at", "id")
@@ -106,6 +108,7 @@ def unrecorded_list(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 @any_role
+@bay_page
 def unrecorded_set_aside(request: HttpRequest, client_id: str) -> HttpResponse:
     row = get_object_or_404(_undecided(request), client_id=client_id)
     try:

@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from config.access import INSPECTOR, MANAGER, TECHNICIAN, any_role, role_required
+from config.access import INSPECTOR, MANAGER, TECHNICIAN, any_role, bay_page, role_required
 from inspections.sync import actions, photos
 from inspections.sync.forms import SHA256, EventForm
 from jobs.audit.record import display_name
@@ -28,6 +28,7 @@ def _now_ms() -> int:
 @require_safe
 @any_role
 @ensure_csrf_cookie
+@bay_page
 def sync_state(request: HttpRequest) -> HttpResponse:
     """Who is signed in, and the time: a tablet asks before it sends."""
     person = request.user
@@ -36,6 +37,7 @@ def sync_state(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 @role_required(TECHNICIAN, INSPECTOR, MANAGER)
+@bay_page
 def sync_events(request: HttpRequest) -> HttpResponse:
     """Take in a batch of events, oldest first; one answer for each."""
     try:
@@ -77,6 +79,7 @@ def _answer(event: Any, request: HttpRequest, clock_ms: int) -> dict[str, Any]:
 
 @require_http_methods(["PUT"])
 @role_required(TECHNICIAN, INSPECTOR, MANAGER)
+@bay_page
 def sync_photo(request: HttpRequest, sha256: str) -> HttpResponse:
     """One photo under its SHA-256, after the entry that names it. Again is no harm."""
     if not SHA256.fullmatch(sha256):

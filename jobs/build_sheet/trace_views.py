@@ -7,7 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from config.access import any_role
+from config.access import any_role, bay_page
 from jobs.build_sheet.design import design_of
 from jobs.build_sheet.models import Circuit
 from jobs.build_sheet.pictures.profile import profile
@@ -26,6 +26,7 @@ MOST_TYPED = 100
 
 @require_safe
 @any_role
+@bay_page
 def trace_list(request: HttpRequest, number: str) -> HttpResponse:
     """Everything that can be traced, narrowed by what is typed."""
     job = job_or_404(number)
@@ -46,6 +47,7 @@ class Shown:
 
 @require_safe
 @any_role
+@bay_page
 def trace_detail(request: HttpRequest, number: str, kind: str, ref: str) -> HttpResponse:
     """One thing: the way of its circuits to the battery, and what goes dark when it opens."""
     job = job_or_404(number)

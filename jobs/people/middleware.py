@@ -1,14 +1,19 @@
 """Answers that no single view can give: an empty shop, an ended session, a wrong method."""
 
 from collections.abc import Callable
+from typing import Any
 from urllib.parse import urlencode
 
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django_htmx.http import HttpResponseClientRedirect
 
+from config.access import PUBLIC
 from jobs.people.models import Shop
+from jobs.people.tablets import BY_PIN
 
 GetResponse = Callable[[HttpRequest], HttpResponse]
 
@@ -31,6 +36,35 @@ class FirstRunMiddleware:
     def _is_open(path: str) -> bool:
         names = ("first_run", "healthz", "readyz", "set_mode")
         return path in {reverse(f"jobs:{name}") for name in names}
+
+
+class PinPages:
+    """A session that was opened by PIN sees pages of the bay; for others the passphrase is asked.
+
+    The PIN is short, so it never reaches prices, people, release or a signature.
+    """
+
+    def __init__(self, get_response: GetResponse) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        return self.get_response(request)
+
+    def process_view(
+        self, request: HttpRequest, view: Any, args: Any, kwargs: Any
+    ) -> HttpResponse | None:
+        allowed = getattr(view, "allowed_roles", frozenset())
+        if getattr(view, "pin_opens", False) or allowed == PUBLIC or not self._by_pin(request):
+            return None
+        words = "This page needs your passphrase; the PIN opens work in the bay only."
+        if request.method in ("GET", "HEAD"):
+            messages.info(request, words)
+            return redirect(f"{reverse('jobs:sign_in')}?{urlencode({'next': request.path})}")
+        raise PermissionDenied(words)
+
+    @staticmethod
+    def _by_pin(request: HttpRequest) -> bool:
+        return request.user.is_authenticated and bool(request.session.get(BY_PIN))
 
 
 def keep_private(get_response: GetResponse) -> GetResponse:

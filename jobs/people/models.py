@@ -2,6 +2,10 @@
 
 from django.db import models
 
+from jobs.people.tablet_models import QuickPin, Tablet
+
+__all__ = ["QuickPin", "Shop", "Tablet"]
+
 
 class Shop(models.Model):
     """The one row of shop-wide settings."""

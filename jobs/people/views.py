@@ -24,6 +24,7 @@ from jobs.people.forms import (
     SignInForm,
 )
 from jobs.people.models import Shop
+from jobs.people.tablets import BY_PIN
 
 PERSON_BACKEND = "django.contrib.auth.backends.ModelBackend"
 YEAR_SECONDS = 365 * 24 * 3600
@@ -79,6 +80,8 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     form = SignInForm(request, data=request.POST or None)
     if form.is_valid():
         login(request, form.get_user())
+        request.session.pop(BY_PIN, None)
+        request.session.set_expiry(None)
         return redirect(_next(request) or settings.LOGIN_REDIRECT_URL)
     return _page(request, "sign_in", {"form": form, "next": _next(request)})
 

@@ -4,7 +4,7 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
-from config.access import INSPECTOR, MANAGER, any_role, role_required
+from config.access import INSPECTOR, MANAGER, any_role, bay_page, role_required
 from jobs.photos.files import LARGE, SMALL, original_path, preview_path
 from jobs.photos.models import Photo
 
@@ -13,6 +13,7 @@ A_DAY = 24 * 3600
 
 @any_role
 @require_safe
+@bay_page
 def photo_preview(request: HttpRequest, sha256: str, size: int) -> HttpResponse:
     """One re-encoded copy, without any metadata of the original."""
     if size not in (LARGE, SMALL):

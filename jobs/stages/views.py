@@ -10,6 +10,7 @@ from config.access import (
     MANAGER,
     TECHNICIAN,
     any_role,
+    bay_page,
     has_role,
     role_required,
 )
@@ -39,6 +40,7 @@ def _back(stage: Stage) -> HttpResponse:
 
 @require_safe
 @any_role
+@bay_page
 def stage_board(request: HttpRequest) -> HttpResponse:
     """All open stages of all units, grouped by stage, in the order of the work."""
     groups: dict[tuple[int, str, str], list[object]] = {}
@@ -79,6 +81,7 @@ def stages_plan(request: HttpRequest, number: str, unit: str) -> HttpResponse:
 @require_safe
 @any_role
 @kept_offline
+@bay_page
 def stage_detail(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
     stage = _stage(number, unit, code)
     lines = BuildLine.objects.filter(job=stage.unit.job, stage=stage.code).select_related(
@@ -121,6 +124,7 @@ def stage_plan(request: HttpRequest, number: str, unit: str, code: str) -> HttpR
 
 @require_POST
 @role_required(TECHNICIAN)
+@bay_page
 def stage_work(request: HttpRequest, number: str, unit: str, code: str, move: str) -> HttpResponse:
     """Start or stop this person's timer."""
     stage = _stage(number, unit, code)
@@ -149,6 +153,7 @@ def _change_named(request: HttpRequest, stage: Stage) -> ChangeOrder | None:
 
 
 @role_required(TECHNICIAN)
+@bay_page
 @require_http_methods(["GET", "POST"])
 def stage_finish(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
     stage = _stage(number, unit, code)
@@ -164,6 +169,7 @@ def stage_finish(request: HttpRequest, number: str, unit: str, code: str) -> Htt
 
 
 @role_required(TECHNICIAN, INSPECTOR, MANAGER)
+@bay_page
 @require_http_methods(["GET", "POST"])
 def stage_drawing(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
     """What was released since the stage was started; acknowledging it lets the work go on."""
