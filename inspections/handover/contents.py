@@ -13,6 +13,7 @@ from inspections.handover import quality_sections as quality
 from inspections.handover import record_sections as record
 from inspections.handover import vehicle_sections as vehicle
 from inspections.handover.facts import Section, section
+from inspections.handover.logic_files import CSV_END, JSON_END, logic_files
 from jobs.build_sheet.review import Review, review
 from jobs.electrical.design_json import to_json
 from jobs.models import Unit
@@ -81,9 +82,9 @@ def _attachments(
 ) -> list[dict[str, str]]:
     name = f"{unit.job.number}-{unit.number}"
     table = ""
+    measured = quality.measured_values(checks)
     rows = [
-        design.schedule_row(row, quality.measured_values(checks).get(row.item.ref, {}))
-        | {"feed": row.item.feed.ref}
+        design.schedule_row(row, measured.get(row.item.ref, {})) | {"feed": row.item.feed.ref}
         for row in found.circuits
     ]
     if rows:
@@ -109,6 +110,7 @@ def _attachments(
             "media_type": "application/json",
             "text": json.dumps(data, indent=1, ensure_ascii=False, default=str),
         },
+        *logic_files(unit.job, name),
     ]
 
 
@@ -126,6 +128,8 @@ def _named(attachments: list[dict[str, str]]) -> list[dict[str, str]]:
         "circuits.csv": "Circuit schedule as a table",
         "equipment.csv": "Serial numbers as a table",
         "as-built.json": "Design, findings, places and changes as data",
+        CSV_END: "Channels, pins and SHA-256 of the control logic as a table",
+        JSON_END: "The same as data",
     }
     return [
         {"name": one["name"], "what": what}
