@@ -10,9 +10,11 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.utils import timezone
 
+from catalog.quantities import POUND
 from inspections.demo import after, circuit_rows, programs, rows, sale, work
 from jobs.build_sheet.actions import accept_finding, freeze_design, release_design
-from jobs.models import Circuit, CircuitLoad, Job
+from jobs.intake.units.actions import change_unit
+from jobs.models import Circuit, CircuitLoad, Job, Unit
 
 NUMBER = "KS-1042"
 SECOND = "KS-1051"
@@ -48,6 +50,7 @@ def load_delivered(people: dict[str, User]) -> Job:
         job, "1.3", "Two-channel stowed state with unknown, after NCR-01", people
     )
     work.check_again(unit, people)
+    _weigh(unit, people)
     work.deliver(unit, people)
     return job
 
@@ -70,6 +73,17 @@ def load_running(people: dict[str, User]) -> Job:
     work.build(unit, people, until="S5", days_later=later)
     after.record_origins(unit, rows.read("service")["fleet"], people)
     return job
+
+
+def _weigh(unit: Unit, people: dict[str, User]) -> None:
+    """The scale ticket of the finished vehicle, as the inspector read it."""
+    readings = rows.read("work")["readings"]
+    unit = Unit.objects.get(pk=unit.pk)
+    ticket = {
+        f"scale_{axle}_g": rows.store(POUND, readings[f"WEIGHT.{letter}"][0])
+        for axle, letter in (("front", "F"), ("rear", "R"))
+    }
+    change_unit(unit=unit, version=unit.version, values=ticket, by=people["wren"])
 
 
 def _make_job(number: str, data: dict[str, Any], enquired: date, promised: date) -> Job:

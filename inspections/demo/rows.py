@@ -116,6 +116,8 @@ def _make_revision(part: Part, row: dict[str, Any], by: str) -> None:
         serial_tracked=row["serial_tracked"],
         drop_class=row["drop_class"],
         check_group=row["check_group"],
+        device_kind=row.get("device_kind", ""),
+        conductor_awg=row.get("conductor_awg", ""),
         datasheet="Invented for the demo",
         created_by=by,
     )
