@@ -46,6 +46,7 @@ from jobs.intake.models import (
 from jobs.kits.models import Kit, KitRevision, KitUse
 from jobs.people.models import QuickPin, Shop, Tablet
 from jobs.photos.models import Photo
+from jobs.planning.models import PlanResource, PlanRun, PlanSettings
 from jobs.quoting.models import (
     ChangeOrder,
     Decision,
@@ -96,6 +97,9 @@ __all__ = [
     "PartSource",
     "Payload",
     "Photo",
+    "PlanResource",
+    "PlanRun",
+    "PlanSettings",
     "PriceContract",
     "Purchase",
     "PurchaseLine",

@@ -15,4 +15,5 @@ urlpatterns = [
     path("", include("jobs.stages.urls")),
     path("", include("jobs.changes.urls")),
     path("", include("jobs.buying.urls")),
+    path("", include("jobs.planning.urls")),
 ]

@@ -146,6 +146,16 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "jobs:supplier_edit": only(MANAGER),
     "jobs:supplier_list": only(MANAGER),
     "jobs:supplier_new": only(MANAGER),
+    # planning
+    "jobs:plan_board": EVERYBODY,
+    "jobs:plan_check": only(MANAGER),
+    "jobs:plan_detail": EVERYBODY,
+    "jobs:plan_hours": only(MANAGER),
+    "jobs:plan_keep": only(MANAGER),
+    "jobs:plan_make": only(MANAGER),
+    "jobs:plan_means": only(MANAGER),
+    "jobs:plan_means_edit": only(MANAGER),
+    "jobs:plan_means_remove": only(MANAGER),
     # kits
     "jobs:build_compare": EVERYBODY,
     "jobs:build_start": only(MANAGER, DESIGNER),

@@ -13,6 +13,7 @@ class Need:
     ref: str
     pieces: int
     by: date | None = None
+    stage: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

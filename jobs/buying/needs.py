@@ -83,7 +83,7 @@ def open_needs(jobs: Q | None = None) -> dict[int, list[Need]]:
         pieces = quantity * max(1, units.get(job, 1)) - picked.get(line, 0)
         if pieces > 0:
             by = starts.get((job, stage)) or promised
-            found[part].append(Need(job=number, ref=ref, pieces=pieces, by=by))
+            found[part].append(Need(job=number, ref=ref, pieces=pieces, by=by, stage=stage))
     return found
 
 

@@ -20,6 +20,7 @@ ROOMS = (
     ("Stages", "jobs:stage_board", (MANAGER, TECHNICIAN, INSPECTOR)),
     ("Service", "inspections:service", ROLES),
     ("Parts", "catalog:part_list", (MANAGER, DESIGNER, TECHNICIAN)),
+    ("Planning", "jobs:plan_board", (MANAGER, TECHNICIAN, INSPECTOR)),
     ("Buying", "jobs:buying_list", (MANAGER, TECHNICIAN)),
     ("Kits", "jobs:kit_list", (MANAGER, DESIGNER)),
     ("Instruments", "inspections:instrument_list", (MANAGER, INSPECTOR)),
