@@ -44,6 +44,7 @@ def run() -> Iterator[Line]:
     yield from _money(job)
     yield from _stages(unit)
     yield from _quality(unit)
+    yield from _steps(unit)
     packet = _packet(unit)
     yield from _packet_lines(packet)
     yield from _acceptance(packet)
@@ -90,6 +91,20 @@ def _proofs(job: Job) -> Iterator[Line]:
         for proof in proofs:
             if proof.state != "pass":
                 yield Line(heading="Proofs", text=f"{proof.label}: {proof.text}")
+
+
+def _steps(unit: Unit) -> Iterator[Line]:
+    """What the second program kept of the first one's tests, and what it asked anew."""
+    steps = unit.checks.exclude(about="")
+    now = steps.filter(retired=False)
+    kept = now.filter(tolerance_source__startswith="Control logic 1.2,").count()
+    again = now.filter(replaces__isnull=False).count()
+    gone = steps.filter(retired=True).count() - again
+    text = (
+        f"logic 1.3: {kept} kept their results, {again} asked again, "
+        f"{now.count() - kept - again} new, {gone} gone"
+    )
+    yield Line(heading="Test steps", text=text, ok=kept > 0 and again > 0)
 
 
 def _money(job: Job) -> Iterator[Line]:

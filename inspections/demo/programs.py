@@ -44,7 +44,7 @@ def try_change(base: ControlLogic, people: dict[str, User]) -> ControlLogic:
     draft = start_draft(job=base.job, version=wish["version"], note=wish["note"], by=by, base=base)
     rule = entry_of(draft.logic, "rules", wish["rule"])
     assert rule is not None
-    entry = rule | {"on_delay_s": wish["on_delay_s"]}
+    entry = rule | {"when": wish["when"]}
     return save_entry(
         draft=draft, seen=draft.edits, part="rules", was=wish["rule"], entry=entry, by=by
     )

@@ -120,7 +120,9 @@ def _interlock(words: Words, each: Interlock) -> Line:
     typed = tuple(text(part) for part in each.subjects)
     if each.condition is not None:
         typed = (*typed, f"condition {text(each.condition)}")
-    sentence = f"{each.label}. {_demand(words, each)}"
+    demand = _demand(words, each)
+    said = demand.rstrip(".") == each.label or not each.label
+    sentence = demand if said else f"{each.label}. {demand}"
     return Line(name=each.name, sentence=sentence, typed=typed, hint=each.why)
 
 
