@@ -20,7 +20,7 @@ from inspections.checklists.generate import generate_checks
 from inspections.checklists.models import Check, Result
 from inspections.defects.models import Defect
 from jobs.audit.record import display_name, record
-from jobs.models import Photo, Unit
+from jobs.models import Photo, Shop, Unit
 
 OPEN_STATES = (Defect.State.OPEN, Defect.State.REWORKED)
 
@@ -36,7 +36,7 @@ def record_check(
     """Record a result and what follows: a fail opens a defect, a later pass closes it."""
     waiting = check.defects.filter(state=Defect.State.REWORKED).first()
     if waiting is not None and waiting.reworked_by_id == by.pk:
-        raise CheckError(f"{display_name(by)} reworked {waiting}; somebody else must re-check it.")
+        _require_another_day(waiting, by)
     replay = Result.objects.filter(client_id=reading.client_id).exists()
     result = record_result(check=check, by=by, reading=reading, photos=photos)
     if replay:
@@ -48,6 +48,14 @@ def record_check(
     if result.verdict == Result.Verdict.PASS and waiting is not None:
         _close(waiting, result, by)
     return result, None
+
+
+def _require_another_day(defect: Defect, by: User) -> None:
+    """Somebody else re-checks. A sole trader has nobody else, and looks again on another day."""
+    if not Shop.objects.filter(sole_trader=True).exists():
+        raise CheckError(f"{display_name(by)} reworked {defect}; somebody else must re-check it.")
+    if defect.reworked_at and timezone.localdate(defect.reworked_at) >= timezone.localdate():
+        raise CheckError(f"{display_name(by)} reworked {defect} today; re-check it on another day.")
 
 
 def open_defect(check: Check, result: Result, by: User) -> Defect:
@@ -64,6 +72,7 @@ def open_defect(check: Check, result: Result, by: User) -> Defect:
             closed_by=None,
             closed_at=None,
             closing_result=None,
+            closed_alone=False,
             failures=F("failures") + 1,
             escalated=True,
         )
@@ -100,8 +109,10 @@ def _close(defect: Defect, result: Result, by: User) -> None:
         closed_by=by,
         closed_at=timezone.now(),
         closing_result=result,
+        closed_alone=(alone := defect.reworked_by_id == by.pk),
     )
-    _note(defect, by, "closed", f"{defect} closed: {defect.check_item.ref} passed again.")
+    words = " By the person who reworked it (sole trader)." if alone else ""
+    _note(defect, by, "closed", f"{defect} closed: {defect.check_item.ref} passed again.{words}")
 
 
 @transaction.atomic

@@ -59,6 +59,8 @@ class Defect(models.Model):
     closing_result = models.ForeignKey(
         Result, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
+    # A sole trader re-checked their own rework, on another day; every document says so.
+    closed_alone = models.BooleanField(default=False)
     concession_by = models.CharField("Customer who accepted it", max_length=120, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
     version = models.PositiveIntegerField(default=0)
@@ -79,7 +81,8 @@ class Defect(models.Model):
             ),
             # Independence at its lowest level: the reworker never closes the defect.
             models.CheckConstraint(
-                condition=Q(closed_by__isnull=True)
+                condition=Q(closed_alone=True)
+                | Q(closed_by__isnull=True)
                 | Q(reworked_by__isnull=True)
                 | ~Q(closed_by=models.F("reworked_by")),
                 name="inspections_defect_closed_by_someone_else",

@@ -6,42 +6,23 @@ from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from inspections.checklists.models import Check, Result
+from inspections.checklists.models import Result
 from inspections.decisions.conflicts import conflicts
 from inspections.defects.actions import OPEN_STATES
-from inspections.defects.models import Defect
 from inspections.evidence.verify import verify_unit
+from inspections.release.exceptions import exceptions
 from inspections.release.models import Release
+from inspections.release.open_checks import open_checks
 from jobs.audit.record import display_name, record
 from jobs.models import Hold, Job, Requirement, Shop, Stage, Unit, WorkEvent
 from jobs.stages.actions import WORK_KINDS, sign_stage
 
-DONE = (Check.State.PASS, Check.State.NOT_APPLICABLE)
 STATEMENT = "I inspected this unit and its record. It may leave the shop."
 RELEASE_HOLD = "H6"
 
 
 class ReleaseError(Exception):
     """Why it cannot be signed, as a sentence."""
-
-
-def _conceded(unit: Unit) -> set[int]:
-    """Checks whose failure the customer accepted in writing; nothing but that failure."""
-    states = [Defect.State.CONCESSION]
-    return set(unit.defects.filter(state__in=states).values_list("check_item_id", flat=True))
-
-
-def open_checks(unit: Unit, stage: Stage | None = None) -> list[Check]:
-    """Checks that still need somebody, critical or not."""
-    checks = unit.checks.filter(retired=False).exclude(state__in=DONE)
-    if stage is not None:
-        checks = checks.filter(stage=stage)
-    conceded = _conceded(unit)
-    return [
-        check
-        for check in checks.select_related("stage")
-        if not (check.state == Check.State.FAIL and check.pk in conceded)
-    ]
 
 
 @transaction.atomic
@@ -93,24 +74,18 @@ def release_blockers(unit: Unit) -> list[str]:
     return found
 
 
-def exceptions(unit: Unit) -> list[str]:
-    """What a signer must have seen although it does not block."""
-    found = [
-        f"{defect}: {defect.get_state_display().lower()}. {defect.found}"
-        for defect in unit.defects.exclude(state__in=OPEN_STATES)
-    ]
-    minor = [check for check in open_checks(unit) if not check.critical]
-    found += [f"{check.ref} {check.title}: {check.get_state_display()}." for check in minor]
-    skipped = unit.checks.filter(retired=False, state=Check.State.NOT_APPLICABLE)
-    found += [f"{check.ref} {check.title}: does not apply." for check in skipped]
-    return found
-
-
 def people_who_worked(unit: Unit) -> set[int]:
     worked = WorkEvent.objects.filter(stage__unit=unit, kind__in=WORK_KINDS)
     # Whoever reworks opens checks again; that entry stays, whoever reworks the same thing later.
     reworked = unit.results.filter(kind=Result.Kind.REOPEN).values_list("person", flat=True)
     return set(worked.values_list("person", flat=True)) | set(reworked)
+
+
+def _own_results(unit: Unit, by: User) -> list[str]:
+    """Said rather than forbidden: in a small shop the inspector also measures."""
+    own = unit.results.filter(kind=Result.Kind.RESULT, person=by).count()
+    every = unit.results.filter(kind=Result.Kind.RESULT).count()
+    return [f"{display_name(by)} recorded {own} of the {every} results."] if own else []
 
 
 @transaction.atomic
@@ -134,7 +109,7 @@ def release_unit(*, unit: Unit, by: User) -> Release:
                 chain_sequence=last.sequence if last else 0,
                 chain_head=last.digest if last else "",
                 statement=STATEMENT,
-                exceptions=exceptions(unit),
+                exceptions=[*exceptions(unit), *_own_results(unit, by)],
                 took_part=took_part,
             )
     except IntegrityError:

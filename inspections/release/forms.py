@@ -5,6 +5,9 @@ from typing import Any
 from django import forms
 from django.contrib.auth.models import User
 
+MOST_TRIES = 5
+TRIES = "passphrase_tries"
+
 
 class SignForm(forms.Form):
     passphrase = forms.CharField(
@@ -19,5 +22,7 @@ class SignForm(forms.Form):
     def clean_passphrase(self) -> str:
         passphrase = str(self.cleaned_data["passphrase"])
         if not self.person.check_password(passphrase):
-            raise forms.ValidationError("This is not your passphrase. Nothing was signed.")
+            raise forms.ValidationError(
+                "This is not your passphrase. Nothing was signed.", code="wrong"
+            )
         return passphrase

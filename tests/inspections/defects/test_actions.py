@@ -1,11 +1,15 @@
+from datetime import timedelta
+
 import pytest
 from django.db import IntegrityError, transaction
+from django.utils import timezone
 
 from inspections.checklists.actions import CheckError
 from inspections.checklists.generate import generate_checks
 from inspections.defects import actions
 from inspections.defects.actions import DefectError
 from inspections.models import Defect, Instrument
+from jobs.models import Shop
 from tests.factories import make_instrument, make_working_unit, reading
 
 pytestmark = pytest.mark.django_db
@@ -113,3 +117,18 @@ def test_defect_cannot_be_closed_by_its_reworker_in_the_database(defect, technic
     defect.reworked_at = defect.closed_at = defect.created_at
     with pytest.raises(IntegrityError), transaction.atomic():
         defect.save()
+
+
+def test_a_sole_trader_re_checks_own_rework_on_another_day_and_it_is_said(unit, owner):
+    Shop.objects.update(sole_trader=True)
+    make_instrument()
+    retest(unit, owner, "12.1")
+    described(Defect.objects.get(), owner)
+    actions.mark_reworked(defect=Defect.objects.get(), by=owner, retest=[])
+    with pytest.raises(CheckError, match="re-check it on another day"):
+        retest(unit, owner)
+    Defect.objects.update(reworked_at=timezone.now() - timedelta(days=1))
+    retest(unit, owner)
+    defect = Defect.objects.get()
+    assert (defect.state, defect.closed_alone) == ("closed", True)
+    assert unit.results.last().took_part

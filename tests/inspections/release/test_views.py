@@ -67,3 +67,13 @@ def test_stage_sign_needs_the_passphrase_and_a_stage(client, inspector, unit):
     assert client.post(url("stage_sign", unit, "S0"), {"passphrase": "no"}).status_code == 422
     client.post(url("stage_sign", unit, "S0"), {"passphrase": PASSPHRASE})
     assert unit.stages.get(code="S0").state == "signed"
+
+
+def test_the_fifth_wrong_passphrase_signs_out(client, inspector, unit):
+    client.force_login(inspector)
+    address = url("release_unit", unit)
+    for _ in range(4):
+        assert client.post(address, {"passphrase": "wrong"}).status_code == 422
+    answer = client.post(address, {"passphrase": "wrong"})
+    assert (answer.status_code, answer.url) == (302, reverse("jobs:sign_in"))
+    assert client.get(address).status_code == 302
