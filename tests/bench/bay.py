@@ -1,0 +1,60 @@
+"""A whole shift offline, killed again and again: python -m tests.bench.bay [--seed N] [--quick].
+
+Prints what the screen acknowledged and what arrived, once on the real store and once, as the
+control that has to fail, on a store that forgets. Exits 1 when anything was lost or doubled, or
+when the control lost nothing.
+"""
+
+import argparse
+import os
+import sys
+import tempfile
+from pathlib import Path
+
+KEPT = {"checks": 60, "photos": 20, "browser_kills": 10, "server_kills": 5}
+QUICK = {"checks": 12, "photos": 4, "browser_kills": 3, "server_kills": 2}
+CONTROL = {"checks": 12, "photos": 0, "browser_kills": 2, "server_kills": 1}
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--seed", type=int, default=1, help="chooses the moments of the kills")
+    parser.add_argument("--quick", action="store_true", help="a fifth of the shift")
+    given = parser.parse_args()
+    with tempfile.TemporaryDirectory() as folder:
+        os.environ["DATA_DIR"] = folder
+        import django
+
+        django.setup()
+        kept = _shift(Path(folder) / "kept", given.seed, QUICK if given.quick else KEPT)
+        print(f"stored first: {kept}", flush=True)
+        control = _shift(Path(folder) / "control", given.seed, CONTROL, forgetful=True)
+        print(f"control without a store: {control}", flush=True)
+    good = not (kept.lost or kept.doubled or kept.photos_lost or kept.broken)
+    print("kept" if good else "MISSED: entries were lost or doubled")
+    if not control.lost:
+        print("MISSED: the control lost nothing, so the figures prove nothing")
+    return 0 if good and control.lost else 1
+
+
+def _shift(folder, seed, numbers, *, forgetful=False):  # type: ignore[no-untyped-def]
+    from playwright.sync_api import sync_playwright
+
+    from tests.bay_shift import Shift
+    from tests.running import prepared
+
+    folder.mkdir()
+    shop = prepared(folder / "template", folder / "data")
+    try:
+        shop.start()
+        with sync_playwright() as playwright:
+            return Shift(
+                shop, playwright, folder, seed_number=seed, forgetful=forgetful, **numbers
+            ).run()
+    finally:
+        shop.end()
+
+
+if __name__ == "__main__":
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
+    sys.exit(main())

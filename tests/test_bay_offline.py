@@ -1,0 +1,57 @@
+"""The promise of the bay: what the screen calls saved arrives exactly once, whatever dies."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Playwright
+
+from tests.bay import Figures, Stored
+from tests.bay_shift import Shift
+from tests.running import RunningShop, prepared
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+
+@pytest.fixture
+def running(prepared_folder: Path, tmp_path: Path) -> Iterator[RunningShop]:
+    shop = prepared(prepared_folder, tmp_path / "data")
+    try:
+        shop.start()
+        yield shop
+    finally:
+        shop.end()
+
+
+def test_every_acknowledged_tap_arrives_exactly_once(
+    running: RunningShop, playwright: Playwright, tmp_path: Path
+) -> None:
+    figures = Shift(
+        running, playwright, tmp_path, checks=12, photos=4, browser_kills=3, server_kills=2,
+        seed_number=7,
+    ).run()  # fmt: skip
+    print(figures)
+    assert (figures.lost, figures.doubled, figures.photos_lost) == (0, 0, 0), str(figures)
+    assert figures.broken == []
+    assert len(figures.stored) == 12
+    assert (figures.browser_kills, figures.server_kills) == (3, 2)
+
+
+def test_without_the_store_entries_are_lost(
+    running: RunningShop, playwright: Playwright, tmp_path: Path
+) -> None:
+    """The control: the same shift on a store that forgets must be caught."""
+    figures = Shift(
+        running, playwright, tmp_path, checks=6, photos=0, browser_kills=0, server_kills=0,
+        seed_number=7, forgetful=True,
+    ).run()  # fmt: skip
+    assert figures.lost > 0
+
+
+def test_the_figures_see_what_is_lost_and_what_is_doubled() -> None:
+    def one(id_: str, check: str, *photos: str) -> Stored:
+        return Stored(id=id_, check=check, photos=photos)
+
+    found = Figures(checks=3, acknowledged={"a", "b", "c"}, photos_sent=2)
+    found.stored = [one("a", "C-1", "p"), one("x", "C-1"), one("c", "C-3")]
+    assert (found.lost, found.doubled, found.photos_lost) == (1, 1, 1)
