@@ -9,6 +9,7 @@ from django.utils.text import slugify
 
 from jobs.build_sheet.design import design_of
 from jobs.build_sheet.models import AcceptedFinding, Circuit, Feed
+from jobs.build_sheet.quantities import quantity_findings
 from jobs.build_sheet.weights import weight_findings
 from jobs.electrical.case import Case, Run
 from jobs.electrical.check import check, check_case
@@ -106,7 +107,7 @@ def review(job: Job, *, unit: Unit | None = None) -> Review:
     design = design_of(job, unit=unit)
     case = None if design_problems(design) else Case(design)
     electrical = check_case(case) if case else check(design)
-    findings = [*electrical, *weight_findings(job, unit)]
+    findings = [*electrical, *quantity_findings(job), *weight_findings(job, unit)]
     accepted = {(a.rule, a.subject): a for a in job.accepted_findings.all()}
     judged = [Judged(finding=f, accepted=accepted.get((f.rule, f.subject))) for f in findings]
     by_subject: dict[str, list[Judged]] = defaultdict(list)
