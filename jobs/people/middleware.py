@@ -5,6 +5,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.contrib import messages
+from django.contrib.auth import logout
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -13,7 +14,7 @@ from django_htmx.http import HttpResponseClientRedirect
 
 from config.access import PUBLIC
 from jobs.people.models import Shop
-from jobs.people.tablets import BY_PIN
+from jobs.people.tablets import BY_PIN, is_withdrawn
 
 GetResponse = Callable[[HttpRequest], HttpResponse]
 
@@ -41,7 +42,8 @@ class FirstRunMiddleware:
 class PinPages:
     """A session that was opened by PIN sees pages of the bay; for others the passphrase is asked.
 
-    The PIN is short, so it never reaches prices, people, release or a signature.
+    The PIN is short, so it never reaches prices, people, release or a signature. It ends at once
+    where the tablet is withdrawn, for example because it was lost.
     """
 
     def __init__(self, get_response: GetResponse) -> None:
@@ -54,7 +56,12 @@ class PinPages:
         self, request: HttpRequest, view: Any, args: Any, kwargs: Any
     ) -> HttpResponse | None:
         allowed = getattr(view, "allowed_roles", frozenset())
-        if getattr(view, "pin_opens", False) or allowed == PUBLIC or not self._by_pin(request):
+        if allowed == PUBLIC or not self._by_pin(request):
+            return None
+        if is_withdrawn(request.session[BY_PIN]):
+            logout(request)
+            return redirect(f"{reverse('jobs:sign_in')}?{urlencode({'next': request.path})}")
+        if getattr(view, "pin_opens", False):
             return None
         words = "This page needs your passphrase; the PIN opens work in the bay only."
         if request.method in ("GET", "HEAD"):

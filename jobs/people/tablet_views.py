@@ -95,7 +95,7 @@ def tablet_pin(request: HttpRequest, person_id: int) -> HttpResponse:
         else:
             request.session.flush()
             login(request, person, backend=PERSON_BACKEND)
-            request.session[tablets.BY_PIN] = True
+            request.session[tablets.BY_PIN] = tablet.pk
             request.session.set_expiry(tablets.SHIFT_SECONDS)
             return redirect(settings.LOGIN_REDIRECT_URL)
     context = {"form": form, "person": person, "tablet": tablet}

@@ -7,7 +7,7 @@ from hashlib import sha256
 from django.contrib.auth.hashers import check_password, make_password
 from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
-from django.db.models import F, Q
+from django.db.models import Case, F, Q, When
 from django.http import HttpRequest
 from django.utils import timezone
 
@@ -16,6 +16,7 @@ from jobs.people.actions import PeopleError
 from jobs.people.tablet_models import QuickPin, Tablet
 
 COOKIE = "tablet"
+# In a session that a PIN opened: on which tablet.
 BY_PIN = "by_pin"
 SHIFT_SECONDS = 12 * 3600
 # Wrong tries in a row before a PIN rests, and before it is taken away.
@@ -77,6 +78,10 @@ def remove_pin(*, person: User) -> None:
         record(by=person, verb="changed", subject=person, sentence=words)
 
 
+def is_withdrawn(tablet_id: object) -> bool:
+    return not Tablet.objects.filter(pk=tablet_id, revoked_at=None).exists()
+
+
 def people_of(tablet: Tablet) -> list[User]:
     """Who can take the tablet over: active people of the shop with a PIN."""
     people = User.objects.filter(is_active=True, quick_pin__isnull=False, groups__isnull=False)
@@ -86,32 +91,34 @@ def people_of(tablet: Tablet) -> list[User]:
 def check_pin(*, tablet: Tablet, person: User, typed: str) -> None:
     """Raise PeopleError unless the PIN is right. Each try is counted before it is compared.
 
-    Counting first means that many guesses at the same moment are all counted.
+    Counting and resting are one statement, so that guesses at the same moment win no further try.
     """
     now = timezone.now()
+    until = now + REST
     rested = Q(locked_until=None) | Q(locked_until__lte=now)
     counted = F("failures") + 1
     if not Tablet.objects.filter(rested, pk=tablet.pk, revoked_at=None).update(failures=counted):
         raise PeopleError(f"Too many wrong PINs on {tablet}. Wait 15 minutes, or sign in.")
-    if not QuickPin.objects.filter(rested, person=person).update(failures=counted):
+    rest = Case(When(failures=TRIES - 1, then=until), default=F("locked_until"))
+    open_pins = QuickPin.objects.filter(rested, person=person, failures__lt=LAST_TRY)
+    changed = open_pins.update(failures=counted, locked_until=rest)
+    pin = QuickPin.objects.filter(person=person).first()
+    if not changed or pin is None:
         raise PeopleError(f"The PIN of {display_name(person)} rests. Wait 15 minutes, or sign in.")
-    pin = QuickPin.objects.get(person=person)
     if check_password(typed, pin.pin):
         QuickPin.objects.filter(pk=pin.pk).update(failures=0, locked_until=None)
         Tablet.objects.filter(pk=tablet.pk).update(failures=0, locked_until=None)
         return
-    _rest(tablet, pin, person, now + REST)
+    _rest(tablet, pin, person, until)
     raise PeopleError("This is not the PIN. Nobody was switched.")
 
 
 def _rest(tablet: Tablet, pin: QuickPin, person: User, until: object) -> None:
-    """After too many wrong tries the PIN or the tablet rests; after still more the PIN is gone."""
+    """After too many wrong tries the PIN is gone, and the tablet rests."""
     if pin.failures >= LAST_TRY:
         pin.delete()
         words = f"The PIN of {display_name(person)} was taken away after {LAST_TRY} wrong tries."
         record(by=None, verb="changed", subject=person, sentence=f"{words} On {tablet}.")
         raise PeopleError(f"{words} Sign in with the passphrase and set a new one.")
-    if pin.failures % TRIES == 0:
-        QuickPin.objects.filter(pk=pin.pk).update(locked_until=until)
     full = Tablet.objects.filter(pk=tablet.pk, failures__gte=TABLET_TRIES)
     full.update(locked_until=until, failures=0)

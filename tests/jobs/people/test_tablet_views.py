@@ -2,7 +2,7 @@ import pytest
 from django.urls import reverse
 
 from jobs.models import QuickPin, Tablet
-from jobs.people.tablets import COOKIE, enrol_tablet, set_pin
+from jobs.people.tablets import COOKIE, enrol_tablet, revoke_tablet, set_pin
 from tests.factories import make_working_unit
 
 pytestmark = pytest.mark.django_db
@@ -94,6 +94,14 @@ def test_the_pin_opens_the_bay(on_tablet, unit):
         ("inspections:outbox", []),
     ):
         assert on_tablet.get(reverse(name, args=args)).status_code == 200, name
+
+
+def test_withdrawing_a_lost_tablet_ends_its_sessions(on_tablet, tablet, manager):
+    assert on_tablet.get("/").status_code == 200
+    revoke_tablet(tablet=tablet, by=manager)
+    answer = on_tablet.get("/")
+    assert answer.status_code == 302 and answer.url.startswith(reverse("jobs:sign_in"))
+    assert "_auth_user_id" not in on_tablet.session
 
 
 @pytest.fixture

@@ -1,6 +1,8 @@
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 
 import pytest
+from django.db import connection
 from django.utils import timezone
 
 from jobs.models import AuditEvent, QuickPin, Tablet
@@ -73,6 +75,22 @@ def test_after_ten_wrong_tries_the_pin_is_gone(tablet, person):
     assert "taken away after 10 wrong tries" in words
     assert not QuickPin.objects.exists()
     assert people_of(tablet) == []
+
+
+def test_guesses_at_the_same_moment_win_no_further_try(append_only, manager, technician):
+    tablet = enrol_tablet(name="Bay 1", by=manager)[0]
+    set_pin(person=technician, pin=RIGHT)
+
+    def one_guess(_: int) -> str:
+        try:
+            return guess(tablet, technician)
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(12) as pool:
+        told = list(pool.map(one_guess, range(12)))
+    assert sum("not the PIN" in words for words in told) == TRIES
+    assert sum("rests" in words for words in told) == 12 - TRIES
 
 
 def test_a_tablet_rests_when_many_pins_are_tried_on_it(tablet, person, other_technician, inspector):
