@@ -10,6 +10,7 @@ from jobs.controls.broken import broken_node
 from jobs.controls.circuit import bits
 from jobs.controls.cones import Cone, cone_of, groups, nearest, rest_state, spelled, widened
 from jobs.controls.counterexample import Trail, counterexample
+from jobs.controls.forced import forced
 from jobs.controls.logic import Interlock
 from jobs.controls.model import Model
 from jobs.controls.reach import Reach, Visit
@@ -27,8 +28,6 @@ class Prover:
     def __init__(self, model: Model) -> None:
         self.model = model
         self._shared: Clauses | None = None
-        self._sample: Tables | None = None
-        self._sample_of = 0
 
     def __enter__(self) -> "Prover":
         return self
@@ -56,10 +55,15 @@ class Prover:
         if not self.model.following.keys().isdisjoint(numbers):
             found = self.find(cone_of(self.model, node), node)
             return None if isinstance(found, TooLarge) else isinstance(found, Trail)
-        if self._sampled(node, ties):
+        fixed = forced(circuit, (node, *ties))
+        if fixed is None:
+            return False
+        sample = Tables.sampled(circuit, numbers, fixed)
+        if sample.table(node) & sample.all_of(ties):
             return True
-        if len(numbers) <= MAX_VARIABLES:
-            tables = Tables(circuit, numbers)
+        free = [number for number in numbers if circuit.variables[number] not in fixed]
+        if len(free) <= MAX_VARIABLES:
+            tables = Tables(circuit, free, fixed)
             return bool(tables.table(node) & tables.all_of(ties))
         clauses = self.clauses()
         try:
@@ -67,18 +71,12 @@ class Prover:
         except OutOfBudget:
             return None
 
-    def _sampled(self, node: int, ties: list[int]) -> bool:
-        """Whether one of a few hundred legal states happens to show it."""
-        circuit = self.model.circuit
-        if self._sample is None or self._sample_of != len(circuit.variables):
-            self._sample = Tables.sampled(circuit)
-            self._sample_of = len(circuit.variables)
-        return bool(self._sample.table(node) & self._sample.all_of(ties))
-
     def find(self, cone: Cone, node: int) -> Proved | Trail | TooLarge:
         """Look for a reachable state in which the node is true: by tables, or else by solver."""
         if fits(cone):
             return search(Reach(cone), node)
+        if forced(self.model.circuit, (node, *cone.ties)) is None:
+            return Proved(states_checked=1 << len(cone.order), how="solver, over every state")
         if not cone.states:
             return induction.search(self.clauses(), cone, node)
         clauses = Clauses(self.model)

@@ -21,16 +21,28 @@ def column(position: int, size: int) -> int:
     return everything ^ (everything // ((1 << (1 << position)) + 1))
 
 
+@cache
+def _pattern(number: int) -> int:
+    """Bits that look like chance, always the same for the variable of this number."""
+    return int.from_bytes(hashlib.shake_128(str(number).encode()).digest(SAMPLES // 8), "big")
+
+
 class Tables:
     """Tables of any nodes over one order of variables."""
 
-    def __init__(self, circuit: Circuit, order: Sequence[int]) -> None:
+    def __init__(
+        self, circuit: Circuit, order: Sequence[int], fixed: dict[int, bool] | None = None
+    ) -> None:
+        """Variables left out of the order have a `fixed` value."""
         self.circuit = circuit
         self.order = tuple(order)
         self.everything = (1 << (1 << len(self.order))) - 1
         self._known: dict[int, int] = {FALSE: 0, TRUE: self.everything}
         for position, number in enumerate(self.order):
             self._known[circuit.variables[number]] = column(position, len(self.order))
+        for node, value in (fixed or {}).items():
+            if circuit.gates[node] is Gate.VARIABLE:
+                self._known[node] = self.everything if value else 0
 
     @classmethod
     def at(cls, circuit: Circuit, true: int) -> "Tables":
@@ -41,14 +53,17 @@ class Tables:
         return point
 
     @classmethod
-    def sampled(cls, circuit: Circuit) -> "Tables":
-        """SAMPLES states, each variable by a fixed pattern that looks like chance."""
+    def sampled(cls, circuit: Circuit, numbers: Sequence[int], fixed: dict[int, bool]) -> "Tables":
+        """SAMPLES states; what is not fixed goes by a pattern that looks like chance."""
         sample = cls(circuit, ())
         sample.everything = (1 << SAMPLES) - 1
         sample._known = {FALSE: 0, TRUE: sample.everything}
-        for number, node in enumerate(circuit.variables):
-            pattern = hashlib.shake_128(str(number).encode()).digest(SAMPLES // 8)
-            sample._known[node] = int.from_bytes(pattern, "big")
+        for number in numbers:
+            node = circuit.variables[number]
+            if node in fixed:
+                sample._known[node] = sample.everything if fixed[node] else 0
+            else:
+                sample._known[node] = _pattern(number)
         return sample
 
     def table(self, node: int) -> int:
