@@ -43,6 +43,7 @@ from jobs.intake.models import (
     Requirement,
     Unit,
 )
+from jobs.invoicing.models import Invoice
 from jobs.kits.models import Kit, KitRevision, KitUse
 from jobs.people.models import QuickPin, Shop, Tablet
 from jobs.photos.models import Photo
@@ -82,6 +83,7 @@ __all__ = [
     "Feed",
     "FurnishedItem",
     "Hold",
+    "Invoice",
     "Job",
     "Kit",
     "KitRevision",

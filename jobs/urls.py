@@ -16,4 +16,5 @@ urlpatterns = [
     path("", include("jobs.changes.urls")),
     path("", include("jobs.buying.urls")),
     path("", include("jobs.planning.urls")),
+    path("", include("jobs.invoicing.urls")),
 ]

@@ -156,6 +156,16 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "jobs:plan_means": only(MANAGER),
     "jobs:plan_means_edit": only(MANAGER),
     "jobs:plan_means_remove": only(MANAGER),
+    # invoices
+    "jobs:invoice_balance": only(MANAGER),
+    "jobs:invoice_deposit": only(MANAGER),
+    "jobs:invoice_detail": only(MANAGER),
+    "jobs:invoice_export": only(MANAGER),
+    "jobs:invoice_list": only(MANAGER),
+    "jobs:invoice_pdf": only(MANAGER),
+    "jobs:invoice_pdf_status": only(MANAGER),
+    "jobs:invoice_unit": only(MANAGER),
+    "jobs:job_money": only(MANAGER),
     # kits
     "jobs:build_compare": EVERYBODY,
     "jobs:build_start": only(MANAGER, DESIGNER),

@@ -22,6 +22,7 @@ ROOMS = (
     ("Parts", "catalog:part_list", (MANAGER, DESIGNER, TECHNICIAN)),
     ("Planning", "jobs:plan_board", (MANAGER, TECHNICIAN, INSPECTOR)),
     ("Buying", "jobs:buying_list", (MANAGER, TECHNICIAN)),
+    ("Invoices", "jobs:invoice_list", (MANAGER,)),
     ("Kits", "jobs:kit_list", (MANAGER, DESIGNER)),
     ("Instruments", "inspections:instrument_list", (MANAGER, INSPECTOR)),
     ("Checks", "inspections:check_template_list", (MANAGER, INSPECTOR)),
