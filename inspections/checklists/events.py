@@ -1,5 +1,9 @@
 """Events of a check: adding the next link of a unit's chain, and what the events say together."""
 
+from collections import defaultdict
+from collections.abc import Sequence
+from typing import Any
+
 from django.contrib.auth.models import User
 from django.utils import timezone
 
@@ -39,33 +43,47 @@ def append_event(
     return result
 
 
+COLUMNS = (
+    "sequence",
+    "kind",
+    "verdict",
+    "person_id",
+    "check_version",
+    "base_sequence",
+    "voids__sequence",
+    "keeps__sequence",
+    "late",
+)
+
+
 def events_of(check: Check) -> list[rules.Event]:
     """The check's events in the plain form of state.py."""
-    found = check.results.order_by("sequence").values_list(
-        "sequence",
-        "kind",
-        "verdict",
-        "person_id",
-        "check_version",
-        "base_sequence",
-        "voids__sequence",
-        "keeps__sequence",
-        "late",
+    rows = check.results.order_by("sequence").values_list(*COLUMNS)
+    return [_event(row) for row in rows]
+
+
+def events_by_check(unit: Unit) -> dict[int, list[rules.Event]]:
+    """The events of all checks of a unit in one query."""
+    found: dict[int, list[rules.Event]] = defaultdict(list)
+    rows = unit.results.order_by("sequence").values_list("check_item_id", *COLUMNS)
+    for check, *row in rows:
+        found[check].append(_event(row))
+    return found
+
+
+def _event(row: Sequence[Any]) -> rules.Event:
+    sequence, kind, verdict, person, version, base, voids, keeps, late = row
+    return rules.Event(
+        sequence=sequence,
+        kind=kind,
+        verdict=verdict,
+        person=person,
+        check_version=version,
+        base_sequence=base,
+        voids=voids or 0,
+        keeps=keeps or 0,
+        late=late,
     )
-    return [
-        rules.Event(
-            sequence=sequence,
-            kind=kind,
-            verdict=verdict,
-            person=person,
-            check_version=version,
-            base_sequence=base,
-            voids=voids or 0,
-            keeps=keeps or 0,
-            late=late,
-        )
-        for sequence, kind, verdict, person, version, base, voids, keeps, late in found
-    ]
 
 
 def refresh_state(check: Check) -> str:

@@ -5,7 +5,9 @@ from hashlib import file_digest
 from pathlib import Path
 
 from inspections.checklists.chain import link, outcome_sha256, payload_sha256
-from inspections.checklists.models import Result
+from inspections.checklists.events import events_by_check
+from inspections.checklists.models import Check, Result
+from inspections.checklists.state import state_of
 from jobs.models import Photo, Unit
 from jobs.photos.files import original_path
 
@@ -13,6 +15,7 @@ from jobs.photos.files import original_path
 def verify_unit(unit: Unit) -> str | None:
     """The first broken link of a unit's chain as a sentence, or None when the chain holds."""
     previous, expected = "", 1
+    release = getattr(unit, "release", None)
     results = (
         unit.results.select_related("check_item", "instrument", "voids", "keeps")
         .prefetch_related("photos__photo")
@@ -34,8 +37,9 @@ def verify_unit(unit: Unit) -> str | None:
         )
         if digest != result.digest:
             return f"{where} ({result.check_item.ref}): its verdict or times were changed."
+        if release and expected == release.chain_sequence and digest != release.chain_head:
+            return f"{where}: is not the entry that was signed at release."
         previous, expected = digest, expected + 1
-    release = getattr(unit, "release", None)
     if release and expected - 1 < release.chain_sequence:
         return f"unit {unit.number}, entry {release.chain_sequence}: missing since release."
     return None
@@ -78,11 +82,27 @@ def verify_photos() -> Iterator[str]:
                 yield f"photo {sha256[:12]}: its bytes were changed."
 
 
+def verify_states(unit: Unit) -> Iterator[str]:
+    """One sentence for each check whose state is not what its entries say.
+
+    Entries cut off at the end of a chain leave no gap in it; the states kept beside it tell.
+    """
+    events = events_by_check(unit)
+    for check in unit.checks.filter(retired=False).order_by("position", "id"):
+        told = state_of(events.get(check.pk, []), version=check.version)
+        if told != check.state:
+            said = Check.State(told).label
+            yield (
+                f"unit {unit.number}, check {check.ref}: is kept as “{check.get_state_display()}”, "
+                f"but its entries say “{said}”."
+            )
+
+
 def verify_all() -> list[str]:
     """Everything that is wrong, one sentence each. Empty means proved."""
-    broken = [
-        sentence
-        for unit in Unit.objects.order_by("id")
-        if (sentence := verify_unit(unit)) is not None
-    ]
+    broken: list[str] = []
+    for unit in Unit.objects.order_by("id"):
+        if (sentence := verify_unit(unit)) is not None:
+            broken.append(sentence)
+        broken += verify_states(unit)
     return broken + list(verify_photos())

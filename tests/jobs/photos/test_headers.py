@@ -1,6 +1,8 @@
 """Fifty kinds of uploads: refused with a sentence, or taken as they are."""
 
 import io
+from contextlib import suppress
+from pathlib import Path
 
 import pytest
 from PIL import Image
@@ -162,3 +164,23 @@ def test_nothing_is_decoded(monkeypatch) -> None:
 )
 def test_names_are_shown_without_paths_and_tricks(given: str | None, shown: str) -> None:
     assert shown_name(given) == shown
+
+
+def _kilobytes(name: str) -> int:
+    lines = Path("/proc/self/status").read_text().splitlines()
+    return next(int(line.split()[1]) for line in lines if line.startswith(f"{name}:"))
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not Path("/proc/self/clear_refs").exists(), reason="counts pages as Linux does")
+def test_every_hostile_file_costs_the_web_process_little_memory() -> None:
+    """Headers only: no file of the whole set makes the process that takes it in grow by 48 MB."""
+    files = {name: make() for name, make in GOOD.items()}
+    files |= {name: make() for name, (make, _) in BAD.items()}
+    assert len(files) >= 50
+    Path("/proc/self/clear_refs").write_text("5")  # the peak counts from here
+    before = _kilobytes("VmRSS")
+    for name, data in files.items():
+        with suppress(PhotoError):
+            read_header(upload(name, data))
+    assert _kilobytes("VmHWM") - before < 48 * 1024
