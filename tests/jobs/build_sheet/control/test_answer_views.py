@@ -5,6 +5,7 @@ import re
 import pytest
 from django.urls import reverse
 
+from jobs.build_sheet.drafting.gate import gate_of
 from jobs.models import AcceptedRisk, LogicWork
 from tests.browser import PHONE, TALL, WIDE, axe, scrolls_sideways
 from tests.factories import make_job
@@ -85,8 +86,6 @@ def test_uncovered_faults_come_first_with_what_breaks(client, technician):
 
 
 def test_an_accepted_fault_stays_with_the_name_of_who_accepted(client, technician, designer):
-    from jobs.build_sheet.drafting.gate import gate_of
-
     kept = keep(small_data())
     risk = next(each for each in gate_of(kept).risks if "park brake stuck" in each.what)
     AcceptedRisk.objects.create(
