@@ -1,6 +1,7 @@
 """From the bytes of a build file to entries that name their place in it."""
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,6 +10,8 @@ from catalog.sheets import SheetError, read_workbook
 from jobs.build_sheet.exchange.tables import TABLE_BY_NAME, Cells
 
 LARGEST_BYTES = 8 * 1024 * 1024
+# Of one table. Each row is checked like a typed form while the database waits.
+MOST_ROWS = 2_000
 HEAD = ("format", "version", "job")
 
 
@@ -80,6 +83,7 @@ def _from_json(name: str, content: bytes) -> BuildFile:
         elif not isinstance(rows, list):
             problems.append(Problem(where=key, sentence="must be a list of rows."))
         else:
+            _count(name, key, rows)
             tables[key] = _entries(key, rows, problems)
     return BuildFile(tables=tables, rule_set=_word(head.get("rule_set")), problems=problems)
 
@@ -131,10 +135,18 @@ def _from_sheets(name: str, content: bytes) -> BuildFile:
         if key == "job":
             rule_set = _word(entries[0].cells.get("rule_set")) if entries else None
         elif key in TABLE_BY_NAME:
+            _count(name, title, entries)
             tables[key] = entries
         else:
             problems.append(_unknown(f"sheet {title}", title, "sheet"))
     return BuildFile(tables=tables, rule_set=rule_set, problems=problems)
+
+
+def _count(name: str, table: str, rows: Sequence[object]) -> None:
+    if len(rows) > MOST_ROWS:
+        raise BuildFileError(
+            f"{name}: {table} has {len(rows):,} rows; at most {MOST_ROWS:,} are read."
+        )
 
 
 def _named(head: list[str], row: list[str]) -> Cells:

@@ -4,7 +4,7 @@ import json
 import pytest
 from openpyxl import Workbook
 
-from jobs.build_sheet.exchange.read import BuildFileError, read_build
+from jobs.build_sheet.exchange.read import MOST_ROWS, BuildFileError, read_build
 
 
 def book(**sheets):
@@ -70,3 +70,16 @@ def test_a_file_that_is_no_build_is_refused_with_a_sentence(content, words):
     with pytest.raises(BuildFileError, match="b") as caught:
         read_build("b", content)
     assert words in str(caught.value)
+
+
+def test_a_table_that_would_hold_up_the_shop_is_refused():
+    """Each row is a form and a write; a million of them would keep everybody waiting."""
+    rows = [{"ref": f"C-{number}"} for number in range(MOST_ROWS + 1)]
+    data = {"format": "build", "version": 1, "circuits": rows}
+    with pytest.raises(BuildFileError, match="circuits has 2,001 rows; at most 2,000 are read"):
+        read_build("b.json", json.dumps(data).encode())
+    sheet = book(circuits=[["ref"], *([row["ref"]] for row in rows)])
+    with pytest.raises(BuildFileError, match="circuits has 2,001 rows; at most 2,000 are read"):
+        read_build("b.xlsx", sheet)
+    data["circuits"] = rows[:-1]
+    assert len(read_build("b.json", json.dumps(data).encode()).tables["circuits"]) == MOST_ROWS
