@@ -203,6 +203,7 @@ USE_TZ = True
 
 # --- Mail: to the console until a server is named ---
 EMAIL_BACKEND = env_text("EMAIL_BACKEND", "django.core.mail.backends.console.EmailBackend")
+EMAIL_TIMEOUT = 5  # seconds that somebody waits for a post office that does not answer
 DEFAULT_FROM_EMAIL = env_text("DEFAULT_FROM_EMAIL", "shop@localhost")
 
 # --- Background work: the broker only rings the bell, the table holds the truth ---

@@ -45,6 +45,7 @@ from jobs.intake.models import (
 )
 from jobs.invoicing.models import Invoice
 from jobs.kits.models import Kit, KitRevision, KitUse
+from jobs.notices.models import Notice
 from jobs.people.models import QuickPin, Shop, Tablet
 from jobs.photos.models import Photo
 from jobs.planning.models import PlanResource, PlanRun, PlanSettings
@@ -94,6 +95,7 @@ __all__ = [
     "ModeDuty",
     "NeutralBond",
     "Node",
+    "Notice",
     "OperatingMode",
     "PassThrough",
     "PartSource",

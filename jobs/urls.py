@@ -8,6 +8,7 @@ urlpatterns = [
     path("", include("jobs.people.urls")),
     path("", include("jobs.photos.urls")),
     path("", include("jobs.documents.urls")),
+    path("", include("jobs.notices.urls")),
     path("", include("jobs.intake.urls")),
     path("", include("jobs.quoting.urls")),
     path("", include("jobs.build_sheet.urls")),

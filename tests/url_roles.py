@@ -166,6 +166,10 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "jobs:invoice_pdf_status": only(MANAGER),
     "jobs:invoice_unit": only(MANAGER),
     "jobs:job_money": only(MANAGER),
+    # notices
+    "jobs:notice_detail": only(MANAGER),
+    "jobs:notice_list": only(MANAGER),
+    "jobs:notice_preview": only(MANAGER),
     # kits
     "jobs:build_compare": EVERYBODY,
     "jobs:build_start": only(MANAGER, DESIGNER),

@@ -15,6 +15,8 @@ from inspections.handover.models import Packet, PunchItem
 from jobs.documents.responses import document_status, download
 from jobs.intake.links import PACKET, make_link, opened_by_link, revoke_link
 from jobs.models import CustomerLink, Unit
+from jobs.notices.actions import Kind as NoticeKind
+from jobs.notices.actions import notify
 
 
 def _unit(number: str, unit: str) -> Unit:
@@ -103,6 +105,11 @@ def packet_send(request: HttpRequest, number: str, unit: str) -> HttpResponse:
         by=request.user,
     )
     url = request.build_absolute_uri(reverse("inspections:packet_open", args=[token]))
+    if "@" in form.cleaned_data["sent_to"]:
+        notify(
+            kind=NoticeKind.PACKET, to=[form.cleaned_data["sent_to"]], job=number, link=url,
+            by=request.user, unit=found.number, title=found.job.title,
+        )  # fmt: skip
     return _page(request, found, new_link=url)
 
 

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods
 from config.access import MANAGER, role_required
 from jobs.intake.links import QUOTE, make_link
 from jobs.intake.pages import form_page, posted
+from jobs.notices.actions import Kind, notify
 from jobs.people.models import Shop
 from jobs.quoting.answer_forms import RecordChangeForm, RecordForm, SendForm
 from jobs.quoting.changes import decide_change
@@ -52,6 +53,7 @@ def send_page(
         by=request.user,
     )
     url = request.build_absolute_uri(reverse("jobs:quote_open", args=[token]))
+    _write_to(request, form, purpose, subject, url)
     context |= {
         "url": url,
         "sent_to": form.sent_to,
@@ -60,6 +62,23 @@ def send_page(
     response = render(request, PLACE("quote_sent"), context)
     response["Cache-Control"] = "no-store"
     return response
+
+
+def _write_to(
+    request: HttpRequest, form: SendForm, purpose: str, subject: Quote | ChangeOrder, url: str
+) -> None:
+    """The link goes out by e-mail as well, when the person's address is known."""
+    kind = Kind.QUOTE if purpose == QUOTE else Kind.CHANGE
+    what = f"Quote {subject}" if purpose == QUOTE else f"Change order {subject}"
+    job = subject.job
+    notice = notify(
+        kind=kind, to=[form.email], job=job.number, by=request.user, link=url, what=what,
+        title=job.title,
+    )  # fmt: skip
+    if notice and notice.state == notice.State.FAILED:
+        messages.warning(request, f"The e-mail to {form.email} could not be sent. Use the link.")
+    elif notice:
+        messages.success(request, f"An e-mail with the link goes to {form.email}.")
 
 
 def mail_link(email: str, subject: Quote | ChangeOrder, url: str) -> str:

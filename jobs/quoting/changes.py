@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from jobs.audit.record import display_name, record
 from jobs.intake.models import Job
+from jobs.notices.actions import tell_answer
 from jobs.quoting.change_lines import items_of, priced
 from jobs.quoting.contract import contract_of
 from jobs.quoting.decisions import decided_words, refuse_early_paper
@@ -164,6 +165,7 @@ def decide_change(
     match_orders_again(change.job)
     words = f"{decision.get_answer_display().lower()} by {name}"
     _tell(change, by or name, str(answer), words + (" (on paper)" if by else ""))
+    tell_answer(decision=decision, what=f"Change order {change}", job=change.job)
     return decision
 
 

@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from jobs.audit.record import display_name, record
 from jobs.intake.models import Job
+from jobs.notices.actions import tell_answer
 from jobs.quoting.digest import quote_digest
 from jobs.quoting.documents import request_quote_pdf
 from jobs.quoting.errors import DecidedError, QuoteError, StaleError
@@ -124,6 +125,7 @@ def decide_quote(
         _take_effect(quote)
     words = f"{decision.get_answer_display().lower()} by {name}"
     _tell(quote, by or name, str(answer), words + (" (on paper)" if by else ""))
+    tell_answer(decision=decision, what=f"Quote {quote}", job=quote.job)
     return decision
 
 

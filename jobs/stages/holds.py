@@ -7,6 +7,8 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.audit.record import display_name
+from jobs.notices.actions import Kind as NoticeKind
+from jobs.notices.actions import notify, office
 from jobs.stages.actions import ALONE, DONE, WORK_KINDS, Kind, StageError, sole_trader, stage_event
 from jobs.stages.gates import keeps_from_releasing
 from jobs.stages.models import Hold, WorkEvent
@@ -51,4 +53,9 @@ def refuse_hold(*, hold: Hold, by: User, reason: str, at: datetime | None = None
     if hold.released_at is not None:
         raise StageError(f"Hold {hold.code} is already released.")
     note = f"{hold.code}: {reason}"
+    unit = hold.stage.unit
+    notify(
+        kind=NoticeKind.HOLD, to=office(), job=unit.job.number, by=by, hold=hold.code,
+        reason=reason, stage=str(hold.stage), unit=unit.number, name=display_name(by),
+    )  # fmt: skip
     return stage_event(hold.stage, Kind.REFUSE, by, at=at or timezone.now(), note=note)
