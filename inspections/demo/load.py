@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from catalog.quantities import POUND
 from inspections.demo import after, circuit_rows, programs, rows, sale, work
+from inspections.demo.disputes import change_templates
 from jobs.build_sheet.actions import accept_finding, freeze_design, release_design
 from jobs.intake.units.actions import change_unit
 from jobs.models import Circuit, CircuitLoad, Job, Unit
@@ -69,6 +70,7 @@ def load_running(people: dict[str, User]) -> Job:
     kept = programs.release_version(job, "1.3", "As for Shore Rescue 4", people)
     programs.try_change(kept, people)
     work.arrive(unit, people, on=str(RECORD_STARTS + timedelta(days=later)))
+    change_templates(people)
     work.prepare(unit, people, days_later=later)
     work.build(unit, people, until="S5", days_later=later)
     after.record_origins(unit, rows.read("service")["fleet"], people)

@@ -10,9 +10,10 @@ from django.utils import timezone
 
 from inspections.checklists.actions import Reading
 from inspections.checklists.generate import generate_checks
-from inspections.defects.actions import describe_defect, mark_reworked, record_check
+from inspections.defects.actions import contain, describe_defect, mark_reworked, record_check
 from inspections.demo.after import place_things
 from inspections.demo.cards import card
+from inspections.demo.disputes import settle_dispute
 from inspections.demo.rows import read
 from inspections.handover.actions import build_packet, record_receipt, record_training
 from inspections.models import Check, Instrument, Packet
@@ -131,6 +132,8 @@ def _check_stage(stage: Stage, work: dict[str, Any], people: dict[str, User]) ->
             )
     for defect in (failing[check.ref] for check in checks if check.ref in failing):
         _rework(stage.unit, defect, work, people)
+    if stage.code == "S13":
+        settle_dispute(stage.unit, work["dispute"], people)
     if checks:
         sign_off(stage=stage, by=people["wren"])
 
@@ -195,8 +198,10 @@ def _rework(
     defect = unit.defects.get(check_item__ref=facts["check"])
     disturbed = list(unit.checks.filter(ref__in=facts["retest"]))
     mark_reworked(defect=defect, by=people[facts["reworker"]], retest=disturbed)
+    ordered = list(unit.checks.filter(ref__in=facts.get("contain", ()), retired=False))
+    contain(defect=defect, by=people["dag"], checks=ordered)
     value, asset, who = facts["again"]
-    for check in [defect.check_item, *disturbed]:
+    for check in [defect.check_item, *disturbed, *ordered]:
         check.refresh_from_db()
         own = check.pk == defect.check_item_id
         reading = _reading(check, work, value if own else "", asset if own else "")
