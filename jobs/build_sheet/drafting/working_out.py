@@ -32,7 +32,7 @@ DRAIN = "jobs.drain_logic"
 MOST_ATTEMPTS = 3
 REQUEST_SECONDS = 2.0
 FOREVER = float("inf")
-# Steps come in one piece; those of a longer logic are left to the worker.
+# Faults and steps come in long pieces; those of a longer logic are left to the worker.
 RULES_IN_A_REQUEST = 20
 PAUSE_SECONDS = settings.CELERY_TASK_SOFT_TIME_LIMIT / 2
 Kind, State = LogicWork.Kind, LogicWork.State
@@ -61,7 +61,7 @@ def asked_for(kept: ControlLogic, *kinds: str, seconds: float = REQUEST_SECONDS)
 
 
 def _too_long(work: LogicWork) -> bool:
-    return work.kind == Kind.STEPS and len(work.logic.get("rules", [])) > RULES_IN_A_REQUEST
+    return work.kind != Kind.PROOFS and len(work.logic.get("rules", [])) > RULES_IN_A_REQUEST
 
 
 def complete(kept: ControlLogic, kind: str) -> LogicWork:
