@@ -15,8 +15,18 @@ MOST_W = 100_000
 
 class ModeForm(JobForm):
     bus_mv = QuantityField(VOLT, label="Bus voltage", least=1, most=60)
-    chassis_base_ma = QuantityField(AMPERE, label="Chassis base load", most=500)
-    allowance_ma = QuantityField(AMPERE, label="Allowance", most=200)
+    chassis_base_ma = QuantityField(
+        AMPERE,
+        label="Chassis base load",
+        most=500,
+        help_text="What the vehicle itself takes in this mode.",
+    )
+    allowance_ma = QuantityField(
+        AMPERE,
+        label="Allowance",
+        most=200,
+        help_text="For what is in no circuit, such as relay coils.",
+    )
     inverter_efficiency_percent = forms.IntegerField(
         label="Inverter efficiency (%)", min_value=50, max_value=100
     )
@@ -46,12 +56,22 @@ class ModeForm(JobForm):
             "closed_links",
         )
         field_classes = {"closed_links": RowsField}
-        labels = {"closed_links": "Links between supplies that are closed"}
+        labels = {
+            "closed_links": "Links between supplies that are closed",
+            "position": "Place in the list",
+            "source": "Where the energy comes from",
+        }
+        help_texts = {"key": "A short name without blanks, for example scene."}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         links = self.fields["closed_links"]
         links.queryset = links.queryset.exclude(second_supply=None)  # type: ignore[attr-defined]
+        links.label_from_instance = lambda feed: f"{feed.ref} {feed.name}"  # type: ignore[attr-defined]
+        self.fields["source"].choices = [  # type: ignore[attr-defined]
+            ("", "Choose"),
+            *OperatingMode.Source.choices,
+        ]
         links.widget = forms.CheckboxSelectMultiple(choices=links.choices)  # type: ignore[attr-defined]
 
     def clean_key(self) -> str:

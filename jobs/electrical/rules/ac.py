@@ -83,6 +83,7 @@ def _inverter_output(
     if rating is None or (unknown and at_most(load, rating)):
         missing = "the inverter's rating or the load of a branch is not entered"
         return [_gap(rule, "inverter", missing)]
+    kind = "with the largest surge" if rule == "inverter_surge" else "continuous"
     passes = at_most(load, rating)
     if passes and case.problems_only:
         return []
@@ -90,7 +91,7 @@ def _inverter_output(
         rule=rule,
         subject="inverter",
         passes=passes,
-        message=f"{number(load)} W of {number(rating)} W.",
+        message=f"{number(load)} W {kind} of {number(rating)} W.",
         measured=load,
         limit=rating,
         unit="W",
@@ -161,11 +162,12 @@ def neutral_bond(case: Case) -> list[Finding]:
         passes = len(names) == 1
         if passes and case.problems_only:
             continue
+        places = f" ({', '.join(names)})" if names else ""
         findings += judged(
             rule="neutral_bond",
             subject=f"neutral on {state}",
             passes=passes,
-            message=f"Neutral is bonded {len(names)} times ({', '.join(names) or 'nowhere'}).",
+            message=f"Neutral is bonded {_times(len(names))}{places}.",
             measured=float(len(names)),
             limit=1.0,
             unit="bonds",
@@ -173,6 +175,10 @@ def neutral_bond(case: Case) -> list[Finding]:
             source="nec-551",
         )
     return findings
+
+
+def _times(count: int) -> str:
+    return {0: "nowhere", 1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
 def _gap(rule: str, subject: str, missing: str) -> Finding:
