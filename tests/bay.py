@@ -1,4 +1,4 @@
-"""A tablet in the bay: a real Chromium with a profile of its own, that can be killed and come back."""
+"""A tablet in the bay: a real Chromium with its own profile, that can be killed and come back."""
 
 import json
 import random

@@ -1,4 +1,4 @@
-"""A whole shift on a tablet that keeps dying: what the screen acknowledged is there exactly once."""
+"""A whole shift on a tablet that keeps dying: what the screen acknowledged is there once."""
 
 import random
 import time

@@ -6,11 +6,23 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Playwright
 
-from tests.bay import Figures, Stored
+from tests.bay import (
+    READY,
+    Figures,
+    Stored,
+    Tablet,
+    acknowledged,
+    open_check,
+    seed,
+    stored,
+    wait_until_sent,
+)
 from tests.bay_shift import Shift
 from tests.running import RunningShop, prepared
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
+EIGHT = 8
+SHARED = ["C-01", "C-04", "C-07", "C-10"]
 
 
 @pytest.fixture
@@ -55,3 +67,45 @@ def test_the_figures_see_what_is_lost_and_what_is_doubled() -> None:
     found = Figures(checks=3, acknowledged={"a", "b", "c"}, photos_sent=2)
     found.stored = [one("a", "C-1", "p"), one("x", "C-1"), one("c", "C-3")]
     assert (found.lost, found.doubled, found.photos_lost) == (1, 1, 1)
+
+
+def test_eight_tablets_on_one_unit_lose_nothing_and_list_every_conflict(
+    running: RunningShop, playwright: Playwright, tmp_path: Path
+) -> None:
+    """All enter the same checks offline, every other one says fail, and all connect at once."""
+    rows = seed(running, checks=12, photos=0, people=EIGHT)
+    base = f"http://127.0.0.1:{running.port}"
+    tablets = [Tablet(playwright, tmp_path / f"tablet-{n}", base) for n in range(EIGHT)]
+    trouble: list[str] = []
+    try:
+        entered: set[str] = set()
+        for place, tablet in enumerate(tablets):
+            page = tablet.start(offline=False)
+            tablet.sign_in(rows["sessions"][place])
+            page.on("response", lambda one: trouble.append(one.url) if one.status >= 500 else None)
+            page.goto(rows["path"])
+            page.wait_for_selector(READY, timeout=60_000)
+            assert tablet.context is not None
+            tablet.context.set_offline(True)
+            for ref in SHARED:
+                open_check(page, rows["path"], ref)
+                page.click("button[value=fail]" if place % 2 else "button[value=pass]")
+                entered.add(acknowledged(page, ref, timeout=15_000))
+            page.goto("/outbox/")
+        for tablet in tablets:
+            assert tablet.context is not None
+            tablet.context.set_offline(False)
+        for tablet in tablets:
+            wait_until_sent(tablet.page)
+        page = tablets[0].page
+        page.goto(f"{rows['path']}?state=decision")
+        listed = page.locator("[data-check]").evaluate_all("(all) => all.map(o => o.dataset.check)")
+    finally:
+        for tablet in tablets:
+            tablet.close()
+    found, broken = stored(running)
+    assert {one.id for one in found} == entered
+    assert len(found) == EIGHT * len(SHARED)
+    assert trouble == []
+    assert broken == []
+    assert sorted(listed) == SHARED

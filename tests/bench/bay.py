@@ -44,7 +44,7 @@ def _shift(folder, seed, numbers, *, forgetful=False):  # type: ignore[no-untype
     from tests.running import prepared
 
     folder.mkdir()
-    shop = prepared(folder / "template", folder / "data")
+    shop = prepared(folder.parent / "template", folder / "data")
     try:
         shop.start()
         with sync_playwright() as playwright:

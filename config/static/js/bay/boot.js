@@ -1,6 +1,6 @@
 // Starts what the page needs. Without a safe connection or a store the forms go straight to the shop.
 import { startCheck } from "./check.js";
-import { unsent } from "./events.js";
+import { ready, unsent } from "./events.js";
 import { keepPages, startLists } from "./lists.js";
 import { startOutbox } from "./outbox.js";
 import { able, element, page } from "./page.js";
@@ -34,6 +34,7 @@ function guardSignOut() {
 
 async function start() {
   guardSignOut();
+  ready();
   await Promise.all([startCheck(), startStage(), startLists(), startOutbox(), startWords()]);
   startWorker().then(keepPages).catch(() => {}); // without it the pages only need a connection
   if (navigator.storage && navigator.storage.persist) navigator.storage.persist();

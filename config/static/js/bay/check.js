@@ -1,5 +1,5 @@
 // The check screen: the form's answer becomes an entry in the store, then the next check opens.
-import { draft, keepDraft, newerThanPage, record } from "./events.js";
+import { draft, keepDraft, newerThanPage, PAINT_MS, record } from "./events.js";
 import { number, verdict, newest, status, SENT, WORD } from "./entry.js";
 import { fact, setFact } from "./db.js";
 import { element, onChange, page } from "./page.js";
@@ -43,7 +43,8 @@ function badReading() {
   if (!chosen && !facts.instrument) return null;
   if (!chosen) return ["Choose the instrument that gave the reading.", "instrument"];
   const due = json("instruments-due")[chosen];
-  const today = new Date().toLocaleDateString("en-CA");
+  const now = new Date();
+  const today = new Date(now - now.getTimezoneOffset() * 60000).toISOString().slice(0, 10);
   if (due && due < today) {
     return ["This instrument is past its calibration date; its reading is not valid. " +
       "Choose another instrument.", "instrument"];
@@ -100,13 +101,14 @@ async function press(pressed) {
   }
   tellSaved(entry);
   busyUntil = Date.now() + BOUNCE_MS;
-  await setFact(setupKey(), { instrument: value("instrument"), conditions: value("conditions") });
-  send({ now: true });
-  return after(found);
+  setTimeout(() => after(found), PAINT_MS);
+  return undefined;
 }
 
 // On to the next open check, unless something failed: then the next step is the person's choice.
 async function after(found) {
+  await setFact(setupKey(), { instrument: value("instrument"), conditions: value("conditions") });
+  send({ now: true });
   photos.clear();
   for (const name of ["reason", "value_typed"]) if (form.elements[name]) form.elements[name].value = "";
   await showHere();

@@ -4,7 +4,8 @@ const VERSION = 1;
 let opening = null;
 
 function build(db) {
-  db.createObjectStore("events", { keyPath: "id" }); // immutable: added, never changed
+  // Immutable: added under a running number, never changed.
+  db.createObjectStore("events", { keyPath: "number", autoIncrement: true });
   db.createObjectStore("sending", { keyPath: "id" }); // what became of each event
   db.createObjectStore("photos", { keyPath: "sha256" });
   db.createObjectStore("drafts", { keyPath: "key" });

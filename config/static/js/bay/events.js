@@ -1,38 +1,44 @@
 // Entries: each tap is written here, whole and for good, before anything is sent.
-import { answer, change, look } from "./db.js";
+import { answer, change, fact, look, setFact } from "./db.js";
 import { changed, page } from "./page.js";
 
 const KEEP_SENT_MS = 24 * 3600 * 1000;
+export const PAINT_MS = 50; // "saved here" is painted first, everything else comes after
 export const OPEN = ["saved", "waiting", "refused"]; // not yet at its end
 
-// What the server is told. Fields not given stay empty; nothing is ever changed afterwards.
-function body(id, device, number, fields) {
-  return { v: 1, id, device, number, person: page.person, at_device: Date.now(), ...fields };
+const NEW = { state: "saved", sentence: "", answered: 0 };
+
+// The device names itself once.
+async function name() {
+  const known = await fact("device");
+  if (known) return known;
+  const made = crypto.randomUUID();
+  await setFact("device", made);
+  return made;
 }
 
-// Store one entry. `words` is how people read it; `size` counts its photos too.
+let device = null;
+
+// Ask early, so that the first tap does not wait for it.
+export function ready() {
+  device ??= name();
+  return device;
+}
+
+// Store one entry: one write, nothing read before it. `words` is how people read the entry, `size`
+// counts its photos too. The running number that the store gives it is its place in the order.
 export async function record(fields, words, { size = 0, draft = null } = {}) {
   const id = crypto.randomUUID();
-  const stores = ["events", "sending", "facts", "drafts"];
-  const entry = await change(stores, async ({ events, sending, facts, drafts }) => {
-    const last = await answer(facts.get("number"));
-    const known = await answer(facts.get("device"));
-    const device = known ? known.value : crypto.randomUUID();
-    const number = (last ? last.value : 0) + 1;
-    const made = {
-      id, number, words, person: page.person, name: page.name, made: Date.now(),
-      body: body(id, device, number, fields),
-    };
-    made.size = JSON.stringify(made.body).length + size;
-    facts.put({ key: "number", value: number });
-    facts.put({ key: "device", value: device });
+  const now = Date.now();
+  const body = { v: 1, id, device: await ready(), person: page.person, at_device: now, ...fields };
+  const made = { id, words, person: page.person, name: page.name, made: now, body };
+  made.size = JSON.stringify(body).length + size;
+  await change(["events", "drafts"], ({ events, drafts }) => {
     events.add(made);
-    sending.add({ id, state: "saved", sentence: "", tries: 0, answered: 0 });
     if (draft) drafts.delete(draft);
-    return made;
   });
-  changed();
-  return entry;
+  setTimeout(changed, PAINT_MS);
+  return made;
 }
 
 // Every entry on the device with what became of it, oldest first.
@@ -40,10 +46,7 @@ export async function all() {
   const [events, sending] = await look(["events", "sending"], (stores) =>
     Promise.all([answer(stores.events.getAll()), answer(stores.sending.getAll())]));
   const states = new Map(sending.map((one) => [one.id, one]));
-  return events
-    .map((event) => ({ ...event, sending: states.get(event.id) }))
-    .filter((event) => event.sending)
-    .sort((one, two) => one.number - two.number);
+  return events.map((event) => ({ ...event, sending: states.get(event.id) || NEW }));
 }
 
 export async function unsent() {
@@ -62,10 +65,9 @@ export async function newerThanPage(job, unit) {
 
 // Keep what the server said. `answered` is the server's clock.
 export async function settle(answers, answered) {
-  await change(["sending"], async ({ sending }) => {
+  await change(["sending"], ({ sending }) => {
     for (const { id, state, sentence } of answers) {
-      const known = await answer(sending.get(id));
-      if (known) sending.put({ ...known, state, sentence: sentence || "", answered });
+      sending.put({ id, state, sentence: sentence || "", answered });
     }
   });
   changed();
@@ -85,8 +87,8 @@ export async function tidy() {
     (await all()).filter((one) => !old.some(({ id }) => id === one.id))
       .flatMap((one) => one.body.photos || []));
   await change(["events", "sending", "photos"], (stores) => {
-    for (const { id, body: { photos = [] } } of old) {
-      stores.events.delete(id);
+    for (const { id, number, body: { photos = [] } } of old) {
+      stores.events.delete(number);
       stores.sending.delete(id);
       for (const sha256 of photos) if (!kept.has(sha256)) stores.photos.delete(sha256);
     }

@@ -57,7 +57,7 @@ async function sendBatch(batch) {
   const response = await ask(`${page.sync}events/`, {
     method: "POST",
     headers: { "Content-Type": "application/json" },
-    body: JSON.stringify({ sent_at: Date.now(), events: batch.map((one) => one.body) }),
+    body: JSON.stringify({ sent_at: Date.now(), events: batch.map(told) }),
   });
   if (response.status === 403) throw new Closed();
   if (!response.ok) throw new Silent();
@@ -67,6 +67,9 @@ async function sendBatch(batch) {
     time);
   return { missing: answers.flatMap((one) => one.photos || []), known };
 }
+
+// An entry as the server is told it, with its place in the order.
+const told = ({ body, number }) => ({ ...body, number });
 
 // A photo that the server will never take makes its entries need somebody.
 async function sendPhoto(sha256, batch) {
