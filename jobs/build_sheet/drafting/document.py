@@ -25,6 +25,8 @@ KEYS = {
     "profile": "zone",
     "assumptions": "name",
     "interlocks": "name",
+    "nodes": "name",
+    "wires": "place",
 }
 NOUNS = {
     "signals": "signal",
@@ -35,6 +37,8 @@ NOUNS = {
     "profile": "zone of the legal profile",
     "assumptions": "assumption",
     "interlocks": "interlock",
+    "nodes": "node",
+    "wires": "wire",
 }
 SHARED_NAMES = ("signals", "terms", "outputs")
 
@@ -80,8 +84,18 @@ def put(data: Plain, part: str, was: str | None, entry: Plain) -> Plain:
     if name != was and part in SHARED_NAMES:
         data = to_json(renamed(from_json(data), was, name))
         was = name
+    if name != was and part in ("heads", "nodes") and data.get("wires"):
+        data = data | {"wires": [_rewired(wire, part, was, name) for wire in data["wires"]]}
     entries = [entry if each[key] == was else each for each in data[part]]
     return data | {part: entries}
+
+
+def _rewired(wire: Plain, part: str, was: str, name: str) -> Plain:
+    """The wire of a head or node that has another name now."""
+    if part == "heads":
+        return wire | {"name": name} if wire["name"] == was else wire
+    node, dot, channel = wire["place"].partition(".")
+    return wire | {"place": f"{name}.{channel}"} if dot and node == was else wire
 
 
 def without(data: Plain, part: str, name: str) -> Plain:

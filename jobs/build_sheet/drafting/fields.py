@@ -7,6 +7,8 @@ from typing import Any
 from django import forms
 
 MOST_LIST = 40
+MOST_AMPS = 600
+USUAL_KIND = "switched"
 Plain = dict[str, Any]
 
 
@@ -136,6 +138,47 @@ class UnsafeField(LinesField):
         if match is None:
             raise forms.ValidationError(f"“{line[:60]}” must read like “GEAR is P”.")
         return {"signal": match[1], "value": match[2]}
+
+
+class ChannelsField(LinesField):
+    """One channel a line: “1, 25” is channel 1 with 25 A; a kind and a peak may follow."""
+
+    def prepare_value(self, value: Any) -> Any:
+        if not isinstance(value, list):
+            return value
+        return "\n".join(self._write(each) for each in value)
+
+    def _write(self, each: Plain) -> str:
+        parts = [each["name"], f"{each['limit_ma'] / 1000:g}"]
+        kind, peak = each.get("kind", USUAL_KIND), each.get("peak_limit_ma", 0)
+        if peak or kind != USUAL_KIND:
+            parts.append(kind)
+        if peak:
+            parts.append(f"{peak / 1000:g}")
+        return ", ".join(parts)
+
+    def clean(self, value: Any) -> Any:
+        channels = [self._read(line) for line in super().clean(value)]
+        names = [each["name"] for each in channels]
+        if twice := next((name for name in names if names.count(name) > 1), ""):
+            raise forms.ValidationError(f"Channel {twice} is there twice.")
+        return channels
+
+    def _read(self, line: str) -> Plain:
+        parts = [part.strip() for part in line.split(",")]
+        amps = [number_in(part) for part in (*parts[1:2], *parts[3:4])]
+        fine = all(each is not None and 0 < each <= MOST_AMPS for each in amps)
+        if not parts[0] or not 2 <= len(parts) <= 4 or not fine:
+            raise forms.ValidationError(
+                f"“{line[:60]}” must read like “1, 25” or “1, 25, {USUAL_KIND}, 40”: name, A, "
+                f"kind, peak A up to {MOST_AMPS}."
+            )
+        channel: Plain = {"name": parts[0][:20], "limit_ma": round((amps[0] or 0) * 1000)}
+        if len(parts) > 2:
+            channel["kind"] = parts[2][:60]
+        if len(parts) > 3:
+            channel["peak_limit_ma"] = round((amps[1] or 0) * 1000)
+        return channel
 
 
 def number_in(typed: str) -> float | None:

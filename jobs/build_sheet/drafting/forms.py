@@ -4,20 +4,20 @@ from typing import Any
 
 from django import forms
 
+from jobs.build_sheet.drafting.entry_form import NAME_HELP, EntryForm, long_words, words
 from jobs.build_sheet.drafting.fields import (
     CurrentField,
     ExpressionField,
     LinesField,
     ListField,
     NumberField,
-    Plain,
     ThresholdsField,
     UnsafeField,
     WholeField,
 )
-from jobs.build_sheet.line_models import Zone
+from jobs.build_sheet.drafting.fitted_forms import HeadForm, NodeForm, ProfileForm, WireForm
 from jobs.controls.check import MAX_DELAY_S
-from jobs.controls.logic import Action, InterlockKind, Logic
+from jobs.controls.logic import Action, InterlockKind
 from jobs.controls.signals import SignalKind, Wiring
 
 KIND_WORDS = {
@@ -39,33 +39,6 @@ INTERLOCK_WORDS = {
     InterlockKind.LATCH_RELEASABLE: "Every latch can be released",
     InterlockKind.OUTPUT_REACHABLE: "Every output can come on",
 }
-NAME_HELP = "Letters, digits and _; at most 40. Changing it here changes it everywhere."
-MOST_WORDS = 1_000
-
-
-def words(label: str, *, most: int = 200, help_text: str = "", required: bool = False) -> Any:
-    return forms.CharField(label=label, max_length=most, help_text=help_text, required=required)
-
-
-def long_words(label: str, help_text: str = "") -> Any:
-    widget = forms.Textarea(attrs={"rows": 2})
-    return forms.CharField(
-        label=label, max_length=MOST_WORDS, required=False, help_text=help_text, widget=widget
-    )
-
-
-class EntryForm(forms.Form):
-    """Empty fields are left out, so the document's own defaults hold."""
-
-    expressions: tuple[str, ...] = ()
-
-    def __init__(self, *args: Any, logic: Logic, **kwargs: Any) -> None:
-        self.logic = logic
-        super().__init__(*args, **kwargs)
-
-    def entry(self) -> Plain:
-        cleaned = self.cleaned_data
-        return {name: cleaned[name] for name in self.fields if cleaned[name] not in (None, "", [])}
 
 
 class SignalForm(EntryForm):
@@ -191,39 +164,6 @@ class AssumptionForm(EntryForm):
     reason = long_words("Why this is sure")
 
 
-class ProfileForm(EntryForm):
-    zone = forms.ChoiceField(choices=Zone.choices)
-    colours = ListField(label="Colours allowed", help_text="red, white, amber")
-
-
-class PatternForm(forms.Form):
-    name = words("Pattern", most=100, required=True)
-    when = ExpressionField(label="When", rows=2)
-    colours = ListField(required=False, help_text="red, white. Empty: dark.")
-    flash = words("Flash", most=60, help_text="steady, fast, slow, 40 %")
-    alternates = forms.BooleanField(label="Colours take turns", required=False)
-
-
-PatternFormSet = forms.formset_factory(
-    PatternForm, extra=2, can_delete=True, can_order=True, max_num=40, validate_max=True
-)
-
-
-class HeadForm(EntryForm):
-    name = words("Name", most=100, required=True)
-    label = words("In words", required=True)
-    zone = forms.ChoiceField(choices=Zone.choices)
-    colours = ListField(label="Colours it has", help_text="red, white, amber")
-    max_colours_lit = WholeField(
-        least=1, most=10, label="Colours lit together at most", required=False
-    )
-    load_ma = CurrentField(label="Load", required=False)
-    peak_ma = CurrentField(label="Peak", required=False)
-    unsafe = UnsafeField(
-        label="Unknown signals count as", required=False, help_text="One a line: GEAR is P"
-    )
-
-
 FORMS: dict[str, type[EntryForm]] = {
     "signals": SignalForm,
     "terms": TermForm,
@@ -233,4 +173,6 @@ FORMS: dict[str, type[EntryForm]] = {
     "profile": ProfileForm,
     "assumptions": AssumptionForm,
     "interlocks": InterlockForm,
+    "nodes": NodeForm,
+    "wires": WireForm,
 }

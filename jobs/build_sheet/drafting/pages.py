@@ -18,6 +18,8 @@ TITLES = {
     "heads": "Lamp heads",
     "profile": "Legal profile",
     "assumptions": "Assumptions",
+    "nodes": "Nodes",
+    "wires": "Wires",
 }
 NOUN_OF_ONE = {
     "interlocks": "interlock",
@@ -28,6 +30,8 @@ NOUN_OF_ONE = {
     "heads": "lamp head",
     "profile": "zone",
     "assumptions": "assumption",
+    "nodes": "node",
+    "wires": "wire",
 }
 ABOUT = {
     "interlocks": "What must hold in every state. Proved again after each change.",
@@ -38,6 +42,8 @@ ABOUT = {
     "heads": "The first pattern whose condition holds is shown, so exactly one.",
     "profile": "Colours that the law of the place allows in each zone.",
     "assumptions": "What physics guarantees. Proofs look only at states where it holds.",
+    "nodes": "Modules with their channels and pins.",
+    "wires": "Which output sits on which channel, which signal on which pin.",
 }
 WORST = {"fail": 0, "open": 1, "wait": 2, "pass": 3}
 

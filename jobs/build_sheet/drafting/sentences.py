@@ -11,8 +11,10 @@ from jobs.controls.logic import (
     Interlock,
     InterlockKind,
     Logic,
+    Node,
     Output,
     Term,
+    Wire,
     ZoneColours,
 )
 from jobs.controls.signals import Signal, SignalKind, Wiring
@@ -64,6 +66,8 @@ def _line(words: Words, part: str, entry: Any) -> Line:
         "profile": _profile,
         "assumptions": _assumption,
         "interlocks": _interlock,
+        "nodes": _node,
+        "wires": _wire,
     }
     return writers[part](words, entry)
 
@@ -124,6 +128,18 @@ def _interlock(words: Words, each: Interlock) -> Line:
     said = demand.rstrip(".") == each.label or not each.label
     sentence = demand if said else f"{each.label}. {demand}"
     return Line(name=each.name, sentence=sentence, typed=typed, hint=each.why)
+
+
+def _node(_: Words, node: Node) -> Line:
+    channels = f"{len(node.channels)} channels, {len(node.inputs)} input pins"
+    limit = f", {node.limit_ma / 1000:g} A in all" if node.limit_ma else ""
+    return Line(name=node.name, sentence=f"{capital(node.label)}: {channels}{limit}.")
+
+
+def _wire(words: Words, wire: Wire) -> Line:
+    signals = {name: signal.label for name, signal in words.signals.items()}
+    label = words.outputs.get(wire.name) or signals.get(wire.name, "lamp head")
+    return Line(name=wire.place, sentence=f"{wire.name}: {label}.")
 
 
 def _demand(words: Words, each: Interlock) -> str:

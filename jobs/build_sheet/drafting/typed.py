@@ -14,7 +14,9 @@ from jobs.build_sheet.drafting.document import (
     read,
     where,
 )
-from jobs.build_sheet.drafting.forms import FORMS, EntryForm, PatternFormSet
+from jobs.build_sheet.drafting.entry_form import EntryForm
+from jobs.build_sheet.drafting.fitted_forms import PatternFormSet
+from jobs.build_sheet.drafting.forms import FORMS
 from jobs.build_sheet.drafting.sentences import Line, line_of
 from jobs.build_sheet.models import ControlLogic
 from jobs.controls.logic import Action, Logic

@@ -72,3 +72,13 @@ def test_read_tells_a_circle():
     rules[0]["when"] = "UP AND ALARM"
     rules[1]["when"] = "MAST"
     assert "form a circle" in problem(small_data(rules=rules)).sentence
+
+
+def test_put_with_a_new_name_of_a_node_or_head_takes_its_wires_along():
+    node = {"name": "N1", "label": "front", "channels": [{"name": "1", "limit_ma": 9}]}
+    head = {"name": "BAR", "label": "bar", "zone": "front", "colours": ["red"], "patterns": []}
+    wires = [{"name": "BAR", "place": "N1.1"}, {"name": "MAST", "place": "N12.1"}]
+    data = small_data(nodes=[node], heads=[head], wires=wires)
+    data = put(data, "nodes", "N1", node | {"name": "N2"})
+    data = put(data, "heads", "BAR", head | {"name": "LIGHTBAR"})
+    assert data["wires"] == [{"name": "LIGHTBAR", "place": "N2.1"}, wires[1]]

@@ -5,17 +5,18 @@ from dataclasses import fields
 import pytest
 
 from jobs.build_sheet.drafting.document import KEYS, NOUNS, read
-from jobs.build_sheet.drafting.forms import FORMS, PatternForm
+from jobs.build_sheet.drafting.fitted_forms import PatternForm
+from jobs.build_sheet.drafting.forms import FORMS
 from jobs.build_sheet.drafting.typed import typed_entry
 from jobs.controls.codec import to_json
-from jobs.controls.logic import Head, Interlock, Logic, Output, Pattern, Rule, Term
+from jobs.controls.logic import Head, Interlock, Logic, Node, Output, Pattern, Rule, Term, Wire
 from jobs.controls.signals import Signal
 from jobs.models import ControlLogic
 from tests.form_data import form_data
 from tests.jobs.controls.demo import demo_logic
 
 SHAPES = {"signals": Signal, "terms": Term, "outputs": Output, "rules": Rule, "heads": Head}
-SHAPES |= {"interlocks": Interlock}
+SHAPES |= {"interlocks": Interlock, "nodes": Node, "wires": Wire}
 
 
 def names(shape: type) -> set[str]:

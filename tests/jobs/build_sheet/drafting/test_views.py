@@ -212,6 +212,21 @@ def test_logic_entry_adds_a_lamp_head_with_its_order(client, draft):
     assert "NOWHERE" in words(response)
 
 
+def test_logic_entry_wires_an_output_to_a_channel(client, draft):
+    path = at("logic_entry_add", draft, "nodes")
+    typed = {"name": "N1", "label": "front node", "channels": "1, 25\n2, 10, fast, 20"}
+    for wrong in ("1", "1, none", "1, 25\n1, 10", "1, 25, fast, 20, more", "1, 9999"):
+        form = form_data(client.get(path)) | typed | {"channels": wrong}
+        assert client.post(path, form).status_code == 422
+    assert client.post(path, form_data(client.get(path)) | typed).status_code == 302
+    channels = entry_of(fresh(draft).logic, "nodes", "N1")["channels"]
+    assert channels[1] == {"name": "2", "limit_ma": 10000, "kind": "fast", "peak_limit_ma": 20000}
+    path = at("logic_entry_add", draft, "wires")
+    form = form_data(client.get(path)) | {"name": "MAST", "place": "N1.2"}
+    assert client.post(path, form).status_code == 302
+    assert entry_of(fresh(draft).logic, "wires", "N1.2")["name"] == "MAST"
+
+
 def test_logic_entry_remove_says_what_needs_it(client, draft):
     path = at("logic_entry_remove", draft, "signals", "UP")
     client.post(path, {"edits": "0"})
@@ -245,9 +260,9 @@ def test_unknown_objects_are_not_found(client, draft):
     other = make_job()
     paths = [
         reverse("jobs:logic_sheet", args=[other.number, "1.0"]),
-        at("logic_entry_add", draft, "nodes"),
+        at("logic_entry_add", draft, "version"),
         at("logic_entry", draft, "rules", "R9"),
-        at("logic_entry", draft, "nodes", "R1"),
+        at("logic_entry", draft, "version", "R1"),
     ]
     assert [client.get(path).status_code for path in paths] == [404] * 4
 
