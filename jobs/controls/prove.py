@@ -76,7 +76,8 @@ class Prover:
         if fits(cone):
             return search(Reach(cone), node)
         if forced(self.model.circuit, (node, *cone.ties)) is None:
-            return Proved(states_checked=1 << len(cone.order), how="solver, over every state")
+            how = "by contradiction, over every state"
+            return Proved(states_checked=1 << len(cone.order), how=how)
         if not cone.states:
             return induction.search(self.clauses(), cone, node)
         clauses = Clauses(self.model)
