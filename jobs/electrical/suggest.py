@@ -8,7 +8,10 @@ from jobs.electrical.case import Case
 from jobs.electrical.changes import Change, what_changed
 from jobs.electrical.check import check, check_circuit
 from jobs.electrical.conductor import METRES_PER_FOOT, copper_kg
-from jobs.electrical.design import Circuit, Conductor, Design, Duty, Feed, Load, ReturnPath
+from jobs.electrical.design import Circuit, Conductor, Design, Duty, ReturnPath
+from jobs.electrical.exchange import with_circuit as with_circuit
+from jobs.electrical.exchange import with_feed as with_feed
+from jobs.electrical.halves import halves_of
 from jobs.electrical.input_check import design_problems
 from jobs.electrical.tables.conductors import THIN_TO_THICK
 from jobs.electrical.tables.devices import RATINGS_A
@@ -20,6 +23,7 @@ class SuggestionKind(StrEnum):
     GAUGE = "gauge"
     GAUGE_AND_DEVICE = "gauge and device"
     FEED_GAUGE = "feed gauge"
+    FEED_AND_GAUGE = "feed gauge and gauge"
     SHORTER = "shorter run"
     SPLIT = "split"
 
@@ -68,7 +72,7 @@ def suggest(design: Design, ref: str) -> list[Suggestion]:
 
 
 def _first_of_each(case: Case, circuit: Circuit) -> Iterator[tuple[SuggestionKind, str, Design]]:
-    alone = False
+    alone = thicker = False
     for kind, trials in (
         (SuggestionKind.DEVICE, _devices(case.design, circuit)),
         (SuggestionKind.GAUGE, _gauges(case.design, circuit)),
@@ -89,8 +93,11 @@ def _first_of_each(case: Case, circuit: Circuit) -> Iterator[tuple[SuggestionKin
         for sentence, changed in trials:
             refs = _refs_after(changed, circuit.ref)
             if all(_passes(changed, each) for each in refs):
+                thicker = thicker or kind is SuggestionKind.FEED_GAUGE
                 yield kind, sentence, changed
                 break
+    if not alone and not thicker:
+        yield from _feed_and_gauge(case, circuit)
 
 
 def _passes(design: Design, ref: str) -> bool:
@@ -111,6 +118,11 @@ def second_half_ref(ref: str) -> str:
 def _gauges(design: Design, circuit: Circuit) -> Iterator[tuple[str, Design]]:
     for awg in _thicker(circuit):
         yield f"Use {awg} AWG.", with_circuit(design, replace(circuit, awg=awg))
+
+
+def _listed(case: Case, conductor: Conductor) -> list[str]:
+    """Thicker sizes for which the rule set has an ampacity."""
+    return [awg for awg in _thicker(conductor) if case.derated(replace(conductor, awg=awg))]
 
 
 def _thicker(conductor: Conductor) -> tuple[str, ...]:
@@ -154,6 +166,27 @@ def _feed_gauges(case: Case, circuit: Circuit) -> Iterator[tuple[str, Design]]:
         yield f"Use {awg} AWG for feed {feed.ref}.", with_feed(case.design, replace(feed, awg=awg))
 
 
+def _feed_and_gauge(case: Case, circuit: Circuit) -> Iterator[tuple[SuggestionKind, str, Design]]:
+    """Both thicker, with the least copper. The thicker the feed, the thinner the branch may be."""
+    feed = case.feeds[circuit.feed]
+    branches = [] if circuit.whole_feed else _listed(case, circuit)
+    found: list[tuple[float, str, Design]] = []
+    for feed_awg in _listed(case, feed):
+        wider = with_feed(case.design, replace(feed, awg=feed_awg))
+        passing = None
+        while branches:
+            changed = with_circuit(wider, replace(circuit, awg=branches[-1]))
+            if not _passes(changed, circuit.ref):
+                break
+            passing = (branches.pop(), changed)
+        if passing is not None:
+            text = f"Use {feed_awg} AWG for feed {feed.ref} and {passing[0]} AWG for {circuit.ref}."
+            found.append((_copper(passing[1]), text, passing[1]))
+    if found:
+        _, sentence, design = min(found, key=lambda each: each[0])
+        yield SuggestionKind.FEED_AND_GAUGE, sentence, design
+
+
 def _shorter(design: Design, circuit: Circuit) -> Iterator[tuple[str, Design]]:
     """The longest run, in tenths of a foot, that still passes; found by halving."""
     tenths = int((circuit.length_m or 0.0) / METRES_PER_FOOT * 10)
@@ -177,7 +210,7 @@ def _with_tenths(design: Design, circuit: Circuit, tenths: int) -> Design:
 
 def _splits(case: Case, circuit: Circuit) -> Iterator[tuple[str, Design]]:
     """Half of the pieces on a second circuit of the same make, which needs its own channel."""
-    halves = _halves(circuit.loads)
+    halves = halves_of(circuit.loads)
     if halves is None or circuit.whole_feed:
         return
     design, ref = case.design, second_half_ref(circuit.ref)
@@ -203,41 +236,6 @@ def _splits(case: Case, circuit: Circuit) -> Iterator[tuple[str, Design]]:
     changed = replace(with_circuit(design, first), modes=modes)
     changed = replace(changed, circuits=(*changed.circuits, second))
     yield f"Split the loads over two circuits, {circuit.ref} and {ref}.", changed
-
-
-def _halves(loads: tuple[Load, ...]) -> tuple[tuple[Load, ...], tuple[Load, ...]] | None:
-    """Pieces dealt out one by one, heaviest first, to the lighter side; None for one piece."""
-    pieces = [replace(load, quantity=1) for load in loads for _ in range(load.quantity)]
-    if len(pieces) < 2:
-        return None
-    pieces.sort(key=lambda load: load.peak_a or 0.0, reverse=True)
-    sides: tuple[list[Load], list[Load]] = ([], [])
-    sums = [0.0, 0.0]
-    for piece in pieces:
-        side = 0 if sums[0] <= sums[1] else 1
-        sums[side] += piece.peak_a or 0.0
-        sides[side].append(piece)
-    return tuple(_joined(sides[0])), tuple(_joined(sides[1]))
-
-
-def _joined(pieces: list[Load]) -> list[Load]:
-    """Equal pieces as one load again."""
-    counts: dict[Load, int] = {}
-    for piece in pieces:
-        counts[piece] = counts.get(piece, 0) + 1
-    return [replace(piece, quantity=count) for piece, count in counts.items()]
-
-
-def with_circuit(design: Design, circuit: Circuit) -> Design:
-    """The design with the circuit of the same reference exchanged."""
-    circuits = tuple(circuit if item.ref == circuit.ref else item for item in design.circuits)
-    return replace(design, circuits=circuits)
-
-
-def with_feed(design: Design, feed: Feed) -> Design:
-    """The design with the feed of the same reference exchanged."""
-    feeds = tuple(feed if item.ref == feed.ref else item for item in design.feeds)
-    return replace(design, feeds=feeds)
 
 
 def _copper(design: Design) -> float:

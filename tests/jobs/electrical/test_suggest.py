@@ -5,11 +5,12 @@ from dataclasses import replace
 import pytest
 
 from jobs.electrical.check import check
+from jobs.electrical.conductor import copper_kg
 from jobs.electrical.suggest import SuggestionKind, suggest
 from jobs.electrical.tables.conductors import THIN_TO_THICK
 from jobs.findings import Severity
 from tests.jobs.electrical.demo import demo_design, with_circuit
-from tests.jobs.electrical.small import FOOT_M, small
+from tests.jobs.electrical.small import FOOT_M, add_circuit, small
 
 THIN = with_circuit(demo_design(), "A-02", awg="14")
 
@@ -117,3 +118,44 @@ def test_a_faulty_design_gets_none():
 def test_an_unknown_circuit_is_a_key_error():
     with pytest.raises(KeyError):
         suggest(THIN, "Z-99")
+
+
+def test_where_neither_feed_nor_branch_alone_passes_both_get_thicker_with_least_copper():
+    """30 ft of 8 AWG and 20 ft of 16 AWG to a 3 % load; every pair of sizes is tried by hand."""
+    design = small(
+        feed={"awg": "8", "length_m": 30 * FOOT_M, "device_a": 50.0},
+        circuit={"awg": "16", "length_m": 20 * FOOT_M, "device_a": 10.0},
+        load={"average_a": 6.0, "peak_a": 8.0, "drop_class": "sensitive"},
+    )
+    design = add_circuit(design, "A-02", awg="10", device_a=30.0)
+    heavy = replace(design.circuits[1].loads[0], average_a=15.0, peak_a=20.0, drop_class="general")
+    design = with_circuit(design, "A-02", loads=(heavy,))
+    found = by_kind(design, "A-01")
+    assert {SuggestionKind.GAUGE, SuggestionKind.FEED_GAUGE}.isdisjoint(found)
+    both = found[SuggestionKind.FEED_AND_GAUGE]
+    assert problems(both.design, "A-01") == []
+    feed, circuit = both.design.feeds[0], both.design.circuits[0]
+    assert both.sentence == f"Use {feed.awg} AWG for feed A and {circuit.awg} AWG for A-01."
+    copper = [
+        _copper_added(design, feed_awg, awg)
+        for feed_awg in THIN_TO_THICK
+        for awg in THIN_TO_THICK
+        if _copper_added(design, feed_awg, awg) > 0
+        and problems(_with_sizes(design, feed_awg, awg), "A-01") == []
+        and problems(_with_sizes(design, feed_awg, awg), "feed A") == []
+    ]
+    assert both.copper_kg == pytest.approx(min(copper))
+
+
+def _with_sizes(design, feed_awg, awg):
+    feeds = (replace(design.feeds[0], awg=feed_awg),)
+    return replace(with_circuit(design, "A-01", awg=awg), feeds=feeds)
+
+
+def _copper_added(design, feed_awg, awg):
+    old, new = design, _with_sizes(design, feed_awg, awg)
+    return sum(
+        2 * sign * copper_kg(awg=item.awg, length_m=item.length_m)
+        for sign, each in ((1, new), (-1, old))
+        for item in (each.feeds[0], each.circuits[0])
+    )
