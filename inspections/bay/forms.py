@@ -4,6 +4,7 @@ import uuid
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 
 from inspections.checklists.actions import Reading
 from inspections.checklists.models import Check, Instrument
@@ -53,9 +54,11 @@ class ResultForm(forms.Form):
         for name in ("value_typed", "instrument"):
             if name in self.fields:  # asked for unless the check does not apply; no word needed
                 self.fields[name].quiet = name != "instrument" or check.instrument_needed
+        if "instrument" in self.fields:
+            self.fields["instrument"].label_from_instance = instrument_words
         self.fields["photos"].quiet = check.photo_required
 
-    def reading(self) -> Reading:
+    def reading(self, *, device: str = "") -> Reading:
         data = self.cleaned_data
         return Reading(
             client_id=data["client_id"],
@@ -66,7 +69,18 @@ class ResultForm(forms.Form):
             conditions=data.get("conditions", ""),
             base_sequence=data["base_sequence"],
             check_version=data["check_version"],
+            device=device,
         )
+
+
+def instrument_words(instrument: Instrument) -> str:
+    """The instrument with its calibration, so that nobody measures in vain."""
+    due = instrument.calibration_due
+    if due is None:
+        return str(instrument)
+    if due < timezone.localdate():
+        return f"{instrument}: calibration overdue since {due:%-d %b %Y}, not valid"
+    return f"{instrument}, calibration due {due:%-d %b %Y}"
 
 
 class UndoForm(forms.Form):

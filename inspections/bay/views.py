@@ -17,8 +17,10 @@ from inspections.checklists.actions import CheckError, took_part, void_result
 from inspections.checklists.generate import generate_checks
 from inspections.checklists.models import Check, Instrument, Result
 from inspections.checklists.notes import record_note
+from inspections.decisions.conflicts import conflict_of, conflicts
 from inspections.defects.actions import record_check
 from jobs.models import Stage, Unit
+from jobs.people.tablets import device_words
 from jobs.photos.actions import store_photos
 
 WORDS = dict(Check.State.choices)
@@ -65,6 +67,7 @@ def check_list(request: HttpRequest, number: str, unit: str) -> HttpResponse:
         "stage": request.GET.get("stage", ""),
         "state": request.GET.get("state", ""),
         "total": sum(counts.values()),
+        "decisions": len(conflicts(found)),
     }
     return render(request, "inspections/bay/check_list.html", context)
 
@@ -111,7 +114,10 @@ def check_detail(request: HttpRequest, number: str, unit: str, ref: str) -> Http
                 )
                 return redirect(request.path)
             result, defect = record_check(
-                check=check, by=request.user, reading=form.reading(), photos=photos
+                check=check,
+                by=request.user,
+                reading=form.reading(device=device_words(request)),
+                photos=photos,
             )
             return _next(request, check, result, str(defect) if defect else "")
         except CheckError as error:
@@ -175,14 +181,26 @@ def _page(
         "device": _for_device(check, states),
         "before": siblings[place - 1] if place > 0 else "",
         "after": siblings[place + 1] if place + 1 < len(siblings) else "",
-        "results": check.results.select_related("person", "instrument", "voids")
+        "results": check.results.select_related("person", "instrument", "voids", "keeps")
         .prefetch_related("photos__photo", "voided_by")
         .order_by("-sequence"),
+        "conflict": conflict_of(check),
+        "late": _late_words(check),
         "own_part": took_part(check=check, person=request.user),
         "last": last if last and last["unit"] == check.unit_id else None,
         "defects": check.defects.all(),
     }
     return render(request, "inspections/bay/check_detail.html", context, status=status)
+
+
+def _late_words(check: Check) -> str:
+    """Which signature already covers the check; empty when none does."""
+    if hasattr(check.unit, "release"):
+        return f"Unit {check.unit.number} is released."
+    waits = check.state in (Check.State.OPEN, Check.State.AGAIN)
+    if check.stage.state == Stage.State.SIGNED and not waits:
+        return f"{check.stage.code} is signed off."
+    return ""
 
 
 def _for_device(check: Check, states: dict[str, str]) -> dict[str, object]:

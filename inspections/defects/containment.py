@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Q, QuerySet
+from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 from inspections.checklists.models import Check, Result
@@ -44,7 +44,12 @@ def _others(query: QuerySet[Check]) -> Iterable[Check]:
     return (
         query.filter(retired=False)
         .select_related("unit__job", "unit__release", "stage")
-        .order_by("unit__job__number", "unit__number", "position")
+        .order_by(
+            F("unit__release").asc(nulls_first=True),
+            "unit__job__number",
+            "unit__number",
+            "position",
+        )
         .distinct()
     )
 

@@ -35,6 +35,15 @@ def tablet_of(request: HttpRequest) -> Tablet | None:
     return Tablet.objects.filter(key_sha256=digest, revoked_at=None).first()
 
 
+def device_words(request: HttpRequest) -> str:
+    """What an entry was made on, for the record: the tablet's name, else the browser's system."""
+    if tablet := tablet_of(request):
+        return f"Tablet {tablet}"
+    agent = request.headers.get("User-Agent", "")
+    system = agent.partition("(")[2].partition(")")[0].split(";")[0].strip()
+    return f"Browser on {system}"[:60] if system.isprintable() and system else ""
+
+
 @transaction.atomic
 def enrol_tablet(*, name: str, by: User) -> tuple[Tablet, str]:
     """A new tablet and the key that the device keeps. The key is shown to nobody."""

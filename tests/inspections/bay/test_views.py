@@ -1,3 +1,4 @@
+from datetime import date
 from io import BytesIO
 from uuid import uuid4
 
@@ -175,3 +176,51 @@ def test_check_detail_is_not_for_designers(client, designer, unit):
     client.force_login(designer)
     assert client.get(url("check_detail", unit, "ROAD")).status_code == 403
     assert client.get(url("check_undo", unit, "ROAD")).status_code in (403, 405)
+
+
+def test_check_detail_leads_to_the_decision_that_it_waits_for(
+    client, inspector, technician, other_technician, unit
+):
+    for person, pressed in ((technician, "pass"), (other_technician, "fail")):
+        client.force_login(person)
+        post(client, unit, "ROAD", pressed=pressed, reason="Rattle")
+    page = client.get(url("check_detail", unit, "ROAD")).content.decode()
+    assert "disagree" in page
+    assert url("decision_list", unit) in page
+    assert "1 check waits for a decision" in client.get(url("check_list", unit)).content.decode()
+    client.force_login(inspector)
+    page = client.get(url("check_detail", unit, "ROAD")).content.decode()
+    assert url("check_decide", unit, "ROAD") in page
+
+
+def test_check_detail_of_a_signed_stage_says_that_it_is_late_evidence(client, inspector, unit):
+    client.force_login(inspector)
+    post(client, unit, "ROAD")
+    unit.stages.filter(code="S13").update(state="signed")
+    page = client.get(url("check_detail", unit, "ROAD")).content.decode()
+    assert "S13 is signed off. What is recorded now is late evidence" in page
+
+
+def test_check_detail_says_how_long_each_instrument_is_valid(client, inspector, unit):
+    make_instrument()
+    make_instrument(asset="DM-1", due=date(2020, 1, 31))
+    client.force_login(inspector)
+    page = client.get(url("check_detail", unit, "KEYOFF")).content.decode()
+    assert "DM-2 Multimeter, calibration due 1 Jan 2099" in page
+    assert "DM-1 Multimeter: calibration overdue since 31 Jan 2020, not valid" in page
+
+
+@pytest.mark.parametrize(
+    ("agent", "words"),
+    [
+        ("Mozilla/5.0 (X11; Linux x86_64) Gecko", "Browser on X11"),
+        ("", ""),
+        ("curl", ""),
+        ("(" + "x" * 500, "Browser on " + "x" * 49),
+    ],
+)
+def test_check_detail_records_the_device(client, inspector, unit, agent, words):
+    client.force_login(inspector)
+    data = {"client_id": str(uuid4()), "base_sequence": "0", "pressed": "pass"}
+    client.post(url("check_detail", unit, "ROAD"), data, headers={"user-agent": agent})
+    assert Result.objects.get().device == words
