@@ -19,5 +19,6 @@ class InspectionsConfig(AppConfig):
         import_module("inspections.handover.standings")
         import_module("inspections.release.gates")
         import_module("inspections.checklists.effects")
+        import_module("inspections.checklists.coverage")
         import_module("inspections.handover.accepted")
         post_migrate.connect(guard_after_migrate, sender=self)

@@ -31,7 +31,9 @@ from jobs.buying.models import (
     StockMove,
     Supplier,
 )
+from jobs.coverage.models import RequirementLink
 from jobs.documents.models import Document, SectionWork
+from jobs.fleet.models import UnitDifference
 from jobs.intake.arrival.models import ConditionPhoto
 from jobs.intake.misses import LinkMiss
 from jobs.intake.models import (
@@ -112,6 +114,7 @@ __all__ = [
     "Quote",
     "QuoteLine",
     "Requirement",
+    "RequirementLink",
     "SectionWork",
     "Serial",
     "Shop",
@@ -122,5 +125,6 @@ __all__ = [
     "Supply",
     "Tablet",
     "Unit",
+    "UnitDifference",
     "WorkEvent",
 ]

@@ -13,9 +13,12 @@ urlpatterns = [
     path("", include("jobs.quoting.urls")),
     path("", include("jobs.build_sheet.urls")),
     path("", include("jobs.kits.urls")),
+    path("", include("jobs.coverage.urls")),
     path("", include("jobs.stages.urls")),
     path("", include("jobs.changes.urls")),
     path("", include("jobs.buying.urls")),
     path("", include("jobs.planning.urls")),
+    path("", include("jobs.fleet.urls")),
+    path("", include("jobs.search.urls")),
     path("", include("jobs.invoicing.urls")),
 ]

@@ -170,6 +170,18 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "jobs:notice_detail": only(MANAGER),
     "jobs:notice_list": only(MANAGER),
     "jobs:notice_preview": only(MANAGER),
+    # what satisfies the requirements
+    "jobs:intake_sheet": EVERYBODY,
+    "jobs:requirement_coverage": EVERYBODY,
+    "jobs:requirement_link": only(MANAGER, DESIGNER),
+    "jobs:requirement_template": only(MANAGER, DESIGNER),
+    "jobs:requirement_unlink": only(MANAGER, DESIGNER),
+    # fleet and search
+    "jobs:fleet": EVERYBODY,
+    "jobs:fleet_difference": only(MANAGER),
+    "jobs:fleet_same": only(MANAGER),
+    "jobs:fleet_units": only(MANAGER),
+    "jobs:search": EVERYBODY,
     # kits
     "jobs:build_compare": EVERYBODY,
     "jobs:build_start": only(MANAGER, DESIGNER),
@@ -223,12 +235,14 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "inspections:packet_link_revoke": only(MANAGER),
     "inspections:packet_open": PUBLIC,
     "inspections:packet_open_file": PUBLIC,
+    "inspections:packet_photo": PUBLIC,
     "inspections:packet_send": only(MANAGER),
     "inspections:packet_status": EVERYBODY,
     "inspections:receipt_record": only(MANAGER),
     "inspections:release_unit": only(INSPECTOR),
     "inspections:stage_sign": only(INSPECTOR),
     "inspections:training_record": only(MANAGER),
+    "inspections:training_sign": PUBLIC,
     # the finished vehicle and its service
     "inspections:as_built": EVERYBODY,
     "inspections:as_built_circuit": EVERYBODY,

@@ -17,6 +17,7 @@ MODES = {"auto": "As the device", "paper": "Paper", "night": "Night", "glare": "
 ROOMS = (
     ("My day", "inspections:my_day", ROLES),
     ("Jobs", "jobs:job_list", ROLES),
+    ("Search", "jobs:search", ROLES),
     ("Stages", "jobs:stage_board", (MANAGER, TECHNICIAN, INSPECTOR)),
     ("Service", "inspections:service", ROLES),
     ("Parts", "catalog:part_list", (MANAGER, DESIGNER, TECHNICIAN)),

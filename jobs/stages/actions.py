@@ -32,8 +32,11 @@ class StageError(Exception):
     """Why a move is not possible, as a sentence for the person who tried it."""
 
 
-def blockers(stage: Stage) -> list[str]:
-    """Everything that keeps the stage from starting, each as a sentence. Empty: it may start."""
+def blockers(stage: Stage, *, first_only: bool = False) -> list[str]:
+    """Everything that keeps the stage from starting, each as a sentence. Empty: it may start.
+
+    Lists ask for the first reasons only: what its own work waits for needs no further looking.
+    """
     found = [
         f"{before.code} {before.name} is {STATE_WORDS[before.state]}."
         for before in stage.prerequisites.all()
@@ -44,6 +47,8 @@ def blockers(stage: Stage) -> list[str]:
         for hold in stage.holds.all()
         if hold.released_at is None
     ]
+    if found and first_only:
+        return found
     items = FurnishedItem.objects.filter(
         job_id=stage.unit.job_id, needed_for_stage=stage.code, arrived_on=None, waived_reason=""
     )

@@ -7,6 +7,7 @@ from django.contrib.auth.models import User
 from django.db.models import Q, QuerySet, Sum
 
 from jobs.audit.record import display_name
+from jobs.intake.models import Unit
 from jobs.stages.actions import blockers
 from jobs.stages.drawings import drawing_words, with_newest
 from jobs.stages.models import Stage
@@ -39,8 +40,8 @@ def with_parts(stages: QuerySet[Stage]) -> QuerySet[Stage]:
     )
 
 
-def row(stage: Stage) -> StageRow:
-    blocked = blockers(stage) if stage.state == Stage.State.WAITING else []
+def row(stage: Stage, *, first_only: bool = False) -> StageRow:
+    blocked = blockers(stage, first_only=first_only) if stage.state == Stage.State.WAITING else []
     status, word = STATUS_KEYS[stage.state], stage.get_state_display()
     if stage.state == Stage.State.WAITING:
         status, word = ("wait", "Cannot start yet") if blocked else ("open", "Ready to start")
@@ -64,6 +65,12 @@ def open_stages() -> QuerySet[Stage]:
     return Stage.objects.exclude(state=Stage.State.SIGNED).exclude(
         unit__job__state__in=["delivered", "cancelled", "enquiry", "quoted"]
     )
+
+
+def units_in_work(after: int, size: int) -> list[int]:
+    """Keys of units that have open stages, promised soonest first; one more than asked for."""
+    units = Unit.objects.filter(stages__in=open_stages()).order_by("job__promised_on", "job", "id")
+    return list(units.values_list("pk", flat=True).distinct()[after : after + size + 1])
 
 
 def my_stages(person: User) -> QuerySet[Stage]:

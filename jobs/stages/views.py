@@ -20,11 +20,13 @@ from jobs.build_sheet.models import BuildLine
 from jobs.intake.models import Job, Unit
 from jobs.quoting.models import ChangeOrder
 from jobs.stages import actions, holds
-from jobs.stages.board import open_stages, row, rows, with_parts
+from jobs.stages.board import open_stages, row, rows, units_in_work, with_parts
 from jobs.stages.drawings import acknowledge_drawing, unseen
 from jobs.stages.for_changes import changes_to_work_on
 from jobs.stages.forms import FinishForm, HoldForm, ReasonForm, StagePlanForm
 from jobs.stages.models import Hold, Stage
+
+BOARD_UNITS = 30
 
 
 def _stage(number: str, unit: str, code: str) -> Stage:
@@ -42,11 +44,20 @@ def _back(stage: Stage) -> HttpResponse:
 @any_role
 @bay_page
 def stage_board(request: HttpRequest) -> HttpResponse:
-    """All open stages of all units, grouped by stage, in the order of the work."""
+    """Open stages of units in the shop, grouped by stage, in the order of the work."""
+    text = request.GET.get("after", "")
+    after = int(text[:6]) if text.isascii() and text.isdigit() else 0
+    keys = units_in_work(after, BOARD_UNITS)
     groups: dict[tuple[int, str, str], list[object]] = {}
-    for stage in with_parts(open_stages()).order_by("position", "unit__job__promised_on"):
-        groups.setdefault((stage.position, stage.code, stage.name), []).append(row(stage))
-    context = {"groups": [(code, name, found) for (_, code, name), found in groups.items()]}
+    found = open_stages().filter(unit__in=keys[:BOARD_UNITS])
+    for stage in with_parts(found).order_by("position", "unit__job__promised_on"):
+        key = (stage.position, stage.code, stage.name)
+        groups.setdefault(key, []).append(row(stage, first_only=True))
+    context = {
+        "groups": [(code, name, found) for (_, code, name), found in groups.items()],
+        "after": after,
+        "next_after": after + BOARD_UNITS if len(keys) > BOARD_UNITS else 0,
+    }
     return render(request, "jobs/stages/stage_board.html", context)
 
 
