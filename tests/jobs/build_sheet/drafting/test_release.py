@@ -1,12 +1,14 @@
 import pytest
 
+from jobs.build_sheet.actions import release_blockers
 from jobs.build_sheet.drafting.actions import save_entry, start_draft
 from jobs.build_sheet.drafting.document import DraftError, entry_of
 from jobs.build_sheet.drafting.gate import gate_of
 from jobs.build_sheet.drafting.release import accept_risks, release_logic, released_logic
 from jobs.build_sheet.drafting.working_out import FOREVER
+from jobs.build_sheet.review import review
 from jobs.models import AcceptedRisk, AuditEvent
-from tests.factories import make_draft, release_draft
+from tests.factories import make_draft, make_wired_job, release_draft
 from tests.jobs.controls.small import small_data
 
 pytestmark = pytest.mark.django_db
@@ -86,3 +88,13 @@ def test_released_logic_is_the_newest_released_one(designer):
     release_draft(first, by=designer)
     start_draft(job=first.job, version="1.1", note="", by=designer, base=first)
     assert released_logic(first.job) == first
+
+
+def test_design_waits_for_a_released_version_of_its_logic(designer):
+    job = make_wired_job()
+    sentence = "No version of the control logic is released yet."
+    assert sentence not in release_blockers(job, review(job))
+    draft = make_draft(by=designer, job=job)
+    assert sentence in release_blockers(job, review(job))
+    release_draft(draft, by=designer)
+    assert sentence not in release_blockers(job, review(job))
