@@ -152,8 +152,9 @@ def accept_unit(
     unit = Unit.objects.select_for_update().select_related("job").get(pk=packet.unit_id)
     given = unit.acceptances.exclude(answer=Answer.REJECTED).first()
     if given is not None:
+        at = timezone.localtime(given.at)
         raise HandoverError(
-            f"{given.name} already accepted this unit on {given.at:%-d %b %Y} at {given.at:%H:%M}."
+            f"{given.name} already accepted this unit on {at:%-d %b %Y} at {at:%H:%M}."
         )
     if blocked := acceptance_blockers(packet):
         raise HandoverError(" ".join(blocked))

@@ -43,7 +43,9 @@ def sign_off(*, stage: Stage, by: User) -> WorkEvent:
 
 def release_blockers(unit: Unit) -> list[str]:
     """Everything that keeps a unit from leaving, as sentences, worst first."""
-    found = [
+    cancelled = unit.job.state == Job.State.CANCELLED
+    found = [f"Job {unit.job.number} is cancelled."] if cancelled else []
+    found += [
         f"{defect} is {defect.get_state_display().lower()}: {defect.check_item.title}."
         for defect in unit.defects.filter(state__in=OPEN_STATES).select_related("check_item")
     ]

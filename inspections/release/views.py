@@ -14,7 +14,7 @@ from inspections.release.forms import MOST_TRIES, TRIES, SignForm
 from inspections.release.open_checks import DONE, open_checks
 from jobs.audit.record import display_name
 from jobs.models import Stage, Unit
-from jobs.stages.actions import StageError, worked_on
+from jobs.stages.actions import WORK_KINDS, StageError, worked_on
 
 
 @role_required(INSPECTOR)
@@ -35,6 +35,7 @@ def stage_sign(request: HttpRequest, number: str, unit: str, code: str) -> HttpR
         except (actions.ReleaseError, StageError) as error:
             form.add_error(None, str(error))
     checks = stage.checks.filter(retired=False).order_by("position")
+    worked = stage.events.filter(kind__in=WORK_KINDS).select_related("person")
     context = {
         "stage": stage,
         "form": form,
@@ -43,7 +44,7 @@ def stage_sign(request: HttpRequest, number: str, unit: str, code: str) -> HttpR
         "own_part": worked_on(stage=stage, person=request.user),
         "exceptions": exceptions(stage.unit, stage),
         "checkers": _checkers(stage),
-        "workers": sorted({event.person.get_full_name() for event in stage.events.all()}),
+        "workers": sorted({display_name(event.person) for event in worked}),
     }
     if (refused := _too_many(request, form)) is not None:
         return refused

@@ -1,4 +1,4 @@
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 from django.db import DatabaseError, transaction
@@ -88,10 +88,11 @@ def test_accept_unit_delivers_the_job_and_lists_open_items(unit, manager, inspec
     assert Job.objects.get(pk=unit.job_id).state == "delivered"
 
 
-def test_accept_unit_twice_says_who_accepted_already(unit, manager, inspector):
+def test_accept_unit_twice_says_who_accepted_already(unit, manager, inspector, settings):
     packet = finished_packet(unit, inspector, manager)
-    accept(packet)
-    with pytest.raises(HandoverError, match="Edda Quill already accepted this unit"):
+    accept(packet, at=datetime(2026, 3, 10, 3, 15, tzinfo=UTC))
+    settings.TIME_ZONE = "America/Denver"  # the shop's clock, not Greenwich's
+    with pytest.raises(HandoverError, match=r"Edda Quill already accepted .* 9 Mar 2026 at 21:15"):
         accept(packet, name="Somebody Else")
     assert Acceptance.objects.count() == 1
 

@@ -38,6 +38,14 @@ def test_release_blockers_name_everything_open(unit):
     assert "Hold H0 is not released" in words
 
 
+def test_a_unit_of_a_cancelled_job_is_not_released(unit, inspector):
+    ready(unit, inspector)
+    Job.objects.filter(pk=unit.job_id).update(state="cancelled")
+    with pytest.raises(ReleaseError, match=f"Job {unit.job.number} is cancelled"):
+        actions.release_unit(unit=unit, by=inspector)
+    assert not Release.objects.exists()
+
+
 def test_release_unit_signs_keeps_the_chain_head_and_moves_the_job(unit, inspector):
     ready(unit, inspector)
     release = actions.release_unit(unit=unit, by=inspector)

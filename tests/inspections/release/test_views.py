@@ -69,6 +69,13 @@ def test_stage_sign_needs_the_passphrase_and_a_stage(client, inspector, unit):
     assert unit.stages.get(code="S0").state == "signed"
 
 
+def test_who_signed_is_not_named_among_those_who_worked(client, inspector, unit):
+    client.force_login(inspector)
+    client.post(url("stage_sign", unit, "S0"), {"passphrase": PASSPHRASE})
+    page = client.get(url("stage_sign", unit, "S0")).content.decode()
+    assert "Worked on by nobody yet" in page
+
+
 def test_the_fifth_wrong_passphrase_signs_out(client, inspector, unit):
     client.force_login(inspector)
     address = url("release_unit", unit)
