@@ -7,6 +7,7 @@ from inspections.checklists.specs import specs
 from jobs.changes.actions import AFTER
 from jobs.changes.effect import READERS
 from jobs.models import Unit
+from jobs.quoting.errors import QuoteError
 
 
 def questions(unit: Unit) -> dict[str, Any]:
@@ -15,8 +16,13 @@ def questions(unit: Unit) -> dict[str, Any]:
 
 
 def bring_up(*, unit: Unit, by: Any) -> None:
-    """Checks that were made already follow the changed design; results of others stay."""
-    if unit.checks.exists():
+    """Checks that were made already follow the changed design; results of others stay.
+
+    A released unit stays as it was released; a change is for those that are still in the shop.
+    """
+    if not Unit.objects.filter(job=unit.job_id, release=None).exists():
+        raise QuoteError("Every unit of the job is released; the build sheet stays as it is.")
+    if unit.checks.exists() and not hasattr(unit, "release"):
         generate_checks(unit=unit, by=by)
 
 
