@@ -72,6 +72,11 @@ class LogicForm(forms.Form):
                 f"{file.name} is {file.size / 1024 / 1024:.1f} MB; at most 2 MB."
             )
         try:
-            return json.loads(file.read().decode("utf-8-sig"))
+            data = json.loads(file.read().decode("utf-8-sig"))
         except (UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
             raise forms.ValidationError(f"{file.name} is not JSON: {error}.") from None
+        # Escapes may spell what no database and no page can hold.
+        text = json.dumps(data, ensure_ascii=False)
+        if "\\u0000" in text or any("\ud800" <= sign <= "\udfff" for sign in text):
+            raise forms.ValidationError(f"{file.name} holds a character that is no text.")
+        return data

@@ -40,6 +40,8 @@ def test_logic_add_keeps_a_version_and_shows_its_proofs(client, designer):
         (b"\xff\xfe\x00", "is not JSON"),
         (b"[" * 100_000, "is not JSON"),
         (b"{}", "logic"),
+        (b'{"version": "1", "title": "\\u0000"}', "is no text"),
+        (b'{"version": "1", "title": "\\ud800"}', "is no text"),
         (b"x" * (2 * 1024 * 1024 + 1), "at most 2 MB"),
     ],
 )
