@@ -55,7 +55,8 @@ def release_blockers(unit: Unit) -> list[str]:
     waiting = [check for check in open_checks(unit) if check.critical and check.pk not in known]
     for state, count in Counter(check.get_state_display() for check in waiting).items():
         refs = [check.ref for check in waiting if check.get_state_display() == state]
-        found.append(f"{count} critical checks are “{state}”: {', '.join(refs[:8])}.")
+        are = "checks are" if count > 1 else "check is"
+        found.append(f"{count} critical {are} “{state}”: {', '.join(refs[:8])}.")
     unsettled = unit.job.requirements.filter(
         status__in=[Requirement.Status.OPEN, Requirement.Status.ASSUMED]
     )

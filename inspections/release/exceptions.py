@@ -1,6 +1,6 @@
 """What a signer must have seen although it does not block, worst first, as sentences."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from decimal import Decimal
 
 from inspections.checklists.models import Check, Result
@@ -10,6 +10,7 @@ from jobs.audit.record import display_name
 from jobs.models import Stage, Unit
 
 Kind = Result.Kind
+FEW = 6
 NEAR = Decimal("0.1")  # of the width between the limits
 
 
@@ -24,12 +25,24 @@ def exceptions(unit: Unit, stage: Stage | None = None) -> list[str]:
         + (" Re-checked by the person who reworked it." if defect.closed_alone else "")
         for defect in defects
     ]
-    minor = [check for check in open_checks(unit, stage) if not check.critical]
-    found += [f"{check.ref} {check.title}: {check.get_state_display()}." for check in minor]
     rows = list(checks.order_by("position"))
     found += _from_the_record(unit, rows)
+    found += _minor([check for check in open_checks(unit, stage) if not check.critical])
     skipped = [check for check in rows if check.state == Check.State.NOT_APPLICABLE]
     return found + [f"{check.ref} {check.title}: does not apply." for check in skipped]
+
+
+def _minor(checks: list[Check]) -> list[str]:
+    """Open checks that hold nothing: each by name while they are few, else counted by state."""
+    if len(checks) <= FEW:
+        return [f"{check.ref} {check.title}: {check.get_state_display()}." for check in checks]
+    states = Counter(check.get_state_display() for check in checks)
+    return [
+        f"{count} checks that do not hold the release are “{state}”: "
+        + ", ".join([c.ref for c in checks if c.get_state_display() == state][:FEW])
+        + (f" and {count - FEW} more." if count > FEW else ".")
+        for state, count in states.items()
+    ]
 
 
 def _from_the_record(unit: Unit, checks: list[Check]) -> list[str]:
