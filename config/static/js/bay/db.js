@@ -55,8 +55,49 @@ async function run(names, mode, work) {
   }
 }
 
+// Browsers may grant less than they say. A reserve is laid up beforehand: while it can be, nothing
+// is full; photos may not touch it, and giving it up makes room for entries without a photo.
+const RESERVE_BYTES = 2 * 1024 * 1024;
+
+export async function layUpReserve() {
+  if (await fact("reserve")) return true;
+  try {
+    await setFact("reserve", new Blob([new Uint8Array(RESERVE_BYTES)]));
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+const isFull = (error) => error && error.name === "QuotaExceededError";
+
+async function giveUpReserve() {
+  if (!await fact("reserve")) return false;
+  await run(["facts"], "readwrite", ({ facts }) => answer(facts.delete("reserve")));
+  return true;
+}
+
 // Resolves only when everything that `work` wrote is durable.
-export const change = (names, work) => run(names, "readwrite", work);
+export async function change(names, work) {
+  try {
+    return await run(names, "readwrite", work);
+  } catch (error) {
+    if (!isFull(error) || !await giveUpReserve()) throw error;
+    return run(names, "readwrite", work);
+  }
+}
+
+// For what is large: false when there is no room for it beside the reserve.
+export async function changeIfRoom(names, work) {
+  try {
+    await run(names, "readwrite", work);
+    return true;
+  } catch (error) {
+    if (!isFull(error)) throw error;
+    return false;
+  }
+}
+
 export const look = (names, work) => run(names, "readonly", work);
 
 export async function fact(key) {
@@ -65,4 +106,4 @@ export async function fact(key) {
 }
 
 export const setFact = (key, value) =>
-  change(["facts"], ({ facts }) => answer(facts.put({ key, value })));
+  run(["facts"], "readwrite", ({ facts }) => answer(facts.put({ key, value })));

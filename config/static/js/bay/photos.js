@@ -1,5 +1,5 @@
 // Photos: stored whole under their SHA-256 before any entry names them. Full is said beforehand.
-import { answer, change, look } from "./db.js";
+import { answer, changeIfRoom, layUpReserve, look } from "./db.js";
 import { bytes, page } from "./page.js";
 
 const KINDS = ["image/jpeg", "image/png", "image/webp"];
@@ -14,18 +14,16 @@ export async function space() {
   return quota ? { usage, quota, share: usage / quota } : null;
 }
 
+const NO_ROOM = "This tablet has no room for more photos. Entries without a photo still work. Send " +
+  "what is in the Outbox, then take the photo again.";
+
 // A sentence once the tablet is nearly full, before anything is lost; empty otherwise.
-export async function spaceWords(more = 0) {
+export async function spaceWords() {
   const found = await space();
-  if (!found) return "";
-  const share = (found.usage + more) / found.quota;
-  const used = `${bytes(found.usage)} of ${bytes(found.quota)}`;
-  if (share >= STOP) {
-    return `This tablet has no room for more photos (${used} used). Entries without a photo still ` +
-      "work. Send what is in the Outbox, then take the photo again.";
-  }
-  return share >= NEARLY
-    ? `This tablet is nearly full (${used} used). Send what is in the Outbox soon.` : "";
+  const share = found ? found.share : 0;
+  if (share >= STOP || !await layUpReserve()) return NO_ROOM;
+  return share >= NEARLY ? `This tablet is nearly full (${bytes(found.usage)} of ` +
+    `${bytes(found.quota)} used). Send what is in the Outbox soon.` : "";
 }
 
 async function mustFit(file, most) {
@@ -38,7 +36,7 @@ async function mustFit(file, most) {
   }
   const found = await space();
   if (found && (found.usage + file.size) / found.quota >= STOP) {
-    throw new PhotoProblem(await spaceWords(file.size));
+    throw new PhotoProblem(NO_ROOM);
   }
 }
 
@@ -51,8 +49,10 @@ export async function keepPhoto(file, most) {
   const buffer = await file.arrayBuffer();
   const sha256 = hex(await crypto.subtle.digest("SHA-256", buffer));
   const blob = new Blob([buffer], { type: file.type });
-  await change(["photos"], ({ photos }) =>
-    answer(photos.put({ sha256, blob, size: file.size, name: file.name, person: page.person })));
+  const kept = { sha256, blob, size: file.size, name: file.name, person: page.person };
+  if (!await changeIfRoom(["photos"], ({ photos }) => answer(photos.put(kept)))) {
+    throw new PhotoProblem(NO_ROOM);
+  }
   return { sha256, size: file.size, name: file.name };
 }
 
