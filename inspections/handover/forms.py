@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
+from catalog.fields import TextField
 from inspections.handover.models import Acceptance, PunchItem
 
 
@@ -32,9 +33,7 @@ class TrainingForm(forms.Form):
 
 
 class SendForm(forms.Form):
-    sent_to = forms.CharField(
-        label="For whom", max_length=160, help_text="The customer's authorised person."
-    )
+    sent_to = TextField(label="For whom", most=160, help_text="The customer's authorised person.")
 
 
 class AcceptanceForm(forms.Form):

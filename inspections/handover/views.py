@@ -13,7 +13,7 @@ from inspections.handover import actions
 from inspections.handover.forms import AcceptanceForm, ReceiptForm, SendForm, TrainingForm
 from inspections.handover.models import Packet, PunchItem
 from jobs.documents.responses import document_status, download
-from jobs.intake.links import PACKET, make_link, opened_by_link, revoke_link
+from jobs.intake.links import PACKET, LinkGoneError, make_link, opened_by_link, revoke_link
 from jobs.models import CustomerLink, Unit
 from jobs.notices.actions import Kind as NoticeKind
 from jobs.notices.actions import notify
@@ -120,8 +120,10 @@ def packet_link_revoke(request: HttpRequest, number: str, unit: str, link_id: in
     link = get_object_or_404(
         CustomerLink, pk=link_id, job=found.job, purpose=PACKET, subject_id=found.pk
     )
-    if link.revoked_at is None:
+    try:
         revoke_link(link=link, by=request.user)
+    except LinkGoneError as error:  # the second of two clicks
+        messages.info(request, str(error))
     return redirect("inspections:packet_detail", number, unit)
 
 

@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from catalog.fields import TextField
 from jobs.intake.fields import DayField, long_text
 from jobs.intake.models import Contact, Job
 from jobs.quoting.models import Decision
@@ -18,7 +19,7 @@ class SendForm(forms.Form):
     contact = forms.ModelChoiceField(
         Contact.objects.none(), required=False, empty_label="Somebody else, named below"
     )
-    other = forms.CharField(label="Name or e-mail of somebody else", max_length=160, required=False)
+    other = TextField(label="Name or e-mail of somebody else", most=160, required=False)
 
     def __init__(self, *args: Any, job: Job, total_cents: int, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -7,7 +7,7 @@ from inspections.checklists.generate import generate_checks
 from inspections.handover.actions import build_packet
 from inspections.models import Acceptance, Packet
 from jobs.intake.links import PACKET, make_link, revoke_link
-from jobs.models import CustomerLink, Document, Unit
+from jobs.models import AuditEvent, CustomerLink, Document, Unit
 from tests.factories import make_working_unit
 from tests.inspections.handover.test_actions import released
 
@@ -163,6 +163,21 @@ def test_packet_open_unknown_expired_and_withdrawn_look_alike(client, link, mana
     own = rb'value="[A-Za-z0-9]{64}"|/p/[^/]*/'  # form token and the address that was asked for
     pages = {re.sub(own, b"", answer.content) for answer in (unknown, withdrawn, expired)}
     assert len(pages) == 1
+
+
+def test_packet_link_revoke_twice_says_so_once_done(client, link, unit, manager):
+    client.force_login(manager)
+    address = url("packet_link_revoke", unit, link[0].pk)
+    assert [client.post(address).status_code for _ in range(2)] == [302, 302]
+    page = client.get(url("packet_detail", unit)).content.decode()
+    assert "is withdrawn already" in page
+    assert AuditEvent.objects.filter(verb="withdrew").count() == 1
+
+
+def test_packet_send_keeps_who_gets_it_on_one_line(client, link, unit, manager):
+    client.force_login(manager)
+    client.post(url("packet_send", unit), {"sent_to": "Edda\r\nBcc: all@x.example"})
+    assert CustomerLink.objects.filter(sent_to="Edda Bcc: all@x.example").exists()
 
 
 def test_packet_open_of_a_quote_link_is_not_found(client, unit, manager):
