@@ -20,7 +20,9 @@ from jobs.build_sheet.pictures.zones import (
     GAP,
     HALF_WIDTH_MM,
     HEIGHT,
+    LEFT,
     OVERHANG_MM,
+    RIGHT,
     WHEELBASE_MM,
     WIDTH,
     Scale,
@@ -29,7 +31,8 @@ from jobs.build_sheet.pictures.zones import (
     words_room,
 )
 
-HEAD_HEIGHT, OUTPUT_HEIGHT, SWATCH, ROOM = 42, 22, 12, 170
+HEAD_WIDTH, HEAD_HEIGHT, SWATCH = 180, 42, 12
+OUTPUT_HEIGHT, OUTPUT_ROOM = 22, 140
 LAMPS = ("red", "amber", "white", "blue", "green")
 
 
@@ -91,12 +94,11 @@ def _at(lamp: Lamp, base: float) -> tuple[float, float]:
 
 
 def _lamp(lamp: Lamp, scale: Scale, base: float, taken: list[Box]) -> list[Shape]:
-    name = shorten(lamp.label, ROOM, size=13)
-    shows = shorten(lamp.shows, ROOM, size=13)
+    name = shorten(lamp.label, HEAD_WIDTH - 14, size=13)
     swatches = len(lamp.colours) * (SWATCH + 3)
-    width = max(text_width(name, size=13), text_width(shows, size=13) + swatches) + 14
+    shows = shorten(lamp.shows, HEAD_WIDTH - 14 - swatches, size=13)
     x_mm, y_mm = _at(lamp, base)
-    box = _place(scale.x(x_mm), scale.y(y_mm), width, HEAD_HEIGHT, taken)
+    box = _place(scale.x(x_mm), scale.y(y_mm), HEAD_WIDTH, HEAD_HEIGHT, taken)
     look = "lit" if lamp.colours else "dark"
     shapes: list[Shape] = [_frame(box, look, changed=lamp.has_changed)]
     left = box.x + 7
@@ -114,10 +116,12 @@ def _lamp(lamp: Lamp, scale: Scale, base: float, taken: list[Box]) -> list[Shape
 
 
 def _output(each: Driven, scale: Scale, taken: list[Box]) -> list[Shape]:
-    word = "on" if each.is_on else "off"
-    words = f"{shorten(each.label, ROOM - 30, size=13)}: {word}"
-    x, y = scale.x(each.x_mm), scale.y(max(min(each.y_mm, 1000), -1000))
-    box = _place(x, y, text_width(words, size=13) + 12, OUTPUT_HEIGHT, taken)
+    name = shorten(each.label, OUTPUT_ROOM, size=13)
+    words = f"{name}: {'on' if each.is_on else 'off'}"
+    width = text_width(f"{name}: off", size=13) + 12
+    x = min(max(scale.x(each.x_mm), LEFT), RIGHT)
+    y = scale.y(max(min(each.y_mm, HALF_WIDTH_MM), -HALF_WIDTH_MM))
+    box = _place(x, y, width, OUTPUT_HEIGHT, taken)
     centre = (box.x + box.width / 2, box.y + box.height / 2)
     lead: list[Shape] = []
     if centre != (x, y):
