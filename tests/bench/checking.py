@@ -1,6 +1,5 @@
 """Every check of a large vehicle against the time that ngspice needs for its solves alone."""
 
-import math
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -22,7 +21,7 @@ from jobs.electrical.design import (
     UnitRatings,
 )
 from jobs.electrical.flow import mode_demand
-from tests.bench.clock import Figure, best
+from tests.bench.clock import Figure, best, growth
 from tests.jobs.electrical.ngspice import voltages
 
 MODELS = (LoadModel.CURRENT, LoadModel.POWER, LoadModel.RESISTANCE)
@@ -40,9 +39,9 @@ def figures() -> Iterator[Figure]:
     name = f"the same, problems only ({1000 * edit:.0f} ms)"
     yield Figure(name=name, value=edit / theirs, budget=0.15, unit="x")
     small, huge = vehicle(circuits=100), vehicle(circuits=1_600)
-    growth = best(lambda: check(huge), rounds=4) / best(lambda: check(small), rounds=12)
+    exponent = growth(lambda: check(small), lambda: check(huge), times=16, rounds=4)
     name = "growth exponent of all checks, 100 to 1,600 circuits"
-    yield Figure(name=name, value=math.log(growth) / math.log(16), budget=1.05)
+    yield Figure(name=name, value=exponent, budget=1.05)
 
 
 def _ngspice(design: Design) -> None:

@@ -1,6 +1,7 @@
 """How long something takes, and how that is printed."""
 
 import gc
+import math
 import statistics
 import time
 from collections.abc import Callable
@@ -24,6 +25,30 @@ def seconds(work: Callable[[], object], *, rounds: int) -> list[float]:
 def best(work: Callable[[], object], *, rounds: int) -> float:
     """The quickest round: what the work itself costs on a machine that does other things too."""
     return min(seconds(work, rounds=rounds))
+
+
+def growth(
+    small: Callable[[], object], large: Callable[[], object], *, times: float, rounds: int
+) -> float:
+    """The exponent with which processor time grows when the work is so many times as large.
+
+    Both are run in turn, so that both meet the same machine; what others do to it while it waits
+    for them is not counted.
+    """
+    took: dict[bool, float] = {}
+    for _ in range(rounds):
+        for is_large, work in ((False, small), (True, large)):
+            gc.collect()
+            gc.disable()
+            start = time.thread_time()
+            # The small one as often as it takes to be measured as long.
+            count = 1 if is_large else max(1, round(times))
+            for _ in range(count):
+                work()
+            spent = (time.thread_time() - start) / count
+            gc.enable()
+            took[is_large] = min(took.get(is_large, spent), spent)
+    return math.log(took[True] / took[False]) / math.log(times)
 
 
 def p95(times: list[float]) -> float:

@@ -1,13 +1,12 @@
 """Our solver against ngspice on the same networks, and how its time grows."""
 
-import math
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
 from jobs.electrical.network import Solved
 from jobs.electrical.solver import solve
-from tests.bench.clock import Figure, best
+from tests.bench.clock import Figure, best, growth
 from tests.jobs.electrical.networks import random_network
 from tests.jobs.electrical.ngspice import voltages
 
@@ -16,7 +15,6 @@ SIZES = ((50, 10), (200, 10), (400, 10), (5_000, 5))
 
 
 def figures() -> Iterator[Figure]:
-    times = {}
     with tempfile.TemporaryDirectory() as folder:
         for loads, budget in SIZES:
             network, demand = _supplied(loads)
@@ -24,11 +22,16 @@ def figures() -> Iterator[Figure]:
             # Many short rounds: one that nothing else on the machine disturbs must be among them.
             ours = best(lambda n=network, d=demand: solve(n, d), rounds=60)
             theirs = best(lambda n=network, d=demand: voltages(n, d, Path(folder)), rounds=rounds)
-            times[loads] = ours
             name = f"ngspice over ours, {loads:,} loads ({1000 * ours:.2f} ms)"
             yield Figure(name=name, value=theirs / ours, budget=budget, unit="x", least=True)
     for small, large in ((50, 5_000), (400, 5_000)):
-        exponent = math.log(times[large] / times[small]) / math.log(large / small)
+        few, many = _supplied(small), _supplied(large)
+        exponent = growth(
+            lambda few=few: solve(*few),
+            lambda many=many: solve(*many),
+            times=many[0].size / few[0].size,
+            rounds=15,
+        )
         name = f"growth exponent of a solve, {small} to {large:,} loads"
         yield Figure(name=name, value=exponent, budget=1.05)
 
