@@ -24,16 +24,10 @@ def figures() -> Iterator[Figure]:
             theirs = best(lambda n=network, d=demand: voltages(n, d, Path(folder)), rounds=rounds)
             name = f"ngspice over ours, {loads:,} loads ({1000 * ours:.2f} ms)"
             yield Figure(name=name, value=theirs / ours, budget=budget, unit="x", least=True)
-    for small, large in ((50, 5_000), (400, 5_000)):
-        few, many = _supplied(small), _supplied(large)
-        exponent = growth(
-            lambda few=few: solve(*few),
-            lambda many=many: solve(*many),
-            times=many[0].size / few[0].size,
-            rounds=15,
-        )
-        name = f"growth exponent of a solve, {small} to {large:,} loads"
-        yield Figure(name=name, value=exponent, budget=1.05)
+    few, many = _supplied(50), _supplied(5_000)
+    times = many[0].size / few[0].size
+    exponent = growth(lambda: solve(*few), lambda: solve(*many), times=times, rounds=15)
+    yield Figure(name="growth exponent of a solve, 50 to 5,000 loads", value=exponent, budget=1.05)
 
 
 def _supplied(loads: int):
