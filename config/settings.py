@@ -236,11 +236,8 @@ SOLE_WORKER = env_flag("SOLE_WORKER", default=REDIS_SOCKET is not None)
 # A silent worker keeps its claims so long; each finished section renews them.
 LEASE_SECONDS = env_int("LEASE_SECONDS", 60)
 SWEEP_SECONDS = env_int("SWEEP_SECONDS", 30)
-CELERY_BEAT_SCHEDULE = {
-    "sweep-documents": {"task": "jobs.sweep_documents", "schedule": SWEEP_SECONDS},
-    "sweep-logic": {"task": "jobs.sweep_logic", "schedule": SWEEP_SECONDS},
-    "sweep-photos": {"task": "jobs.sweep_photos", "schedule": SWEEP_SECONDS},
-}
+SWEEPS = ("jobs.sweep_documents", "jobs.sweep_logic", "jobs.sweep_photos")
+CELERY_BEAT_SCHEDULE = {name: {"task": name, "schedule": SWEEP_SECONDS} for name in SWEEPS}
 
 LOG_LEVEL = env_choice("LOG_LEVEL", "WARNING", environment.LOG_LEVELS)
 LOGGING = {
