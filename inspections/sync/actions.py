@@ -27,15 +27,15 @@ class Receipt:
     photos: tuple[str, ...] = ()
 
 
-def take_in(*, form: EventForm, by: User, clock_ms: int) -> Receipt:
+def take_in(*, form: EventForm, by: User, clock_ms: int, device: str = "") -> Receipt:
     """Store one valid event and what it does; the same event again gets the first answer again."""
     if form.cleaned_data["person"] != by.pk:
         return Receipt(id=str(form.cleaned_data["id"]), answer="other")
     with transaction.atomic():
-        return _take_in(form=form, by=by, clock_ms=clock_ms)
+        return _take_in(form=form, by=by, clock_ms=clock_ms, device=device)
 
 
-def _take_in(*, form: EventForm, by: User, clock_ms: int) -> Receipt:
+def _take_in(*, form: EventForm, by: User, clock_ms: int, device: str) -> Receipt:
     body = form.body()
     sha = payload_sha256(body)
     row, _ = DeviceEvent.objects.get_or_create(
@@ -53,6 +53,7 @@ def _take_in(*, form: EventForm, by: User, clock_ms: int) -> Receipt:
         },
     )
     row = DeviceEvent.objects.select_for_update().get(pk=row.pk)
+    row.device_words = device
     if row.body_sha256 != sha or row.person_id != by.pk:
         return Receipt(id=body["id"], answer=Answer.REFUSED, sentence=OTHER_CONTENT)
     if row.settled:

@@ -68,6 +68,7 @@ def service_worker(request: HttpRequest) -> HttpResponse:
         "offline": reverse("inspections:offline"),
         "signIn": reverse("jobs:sign_in"),
         "signOut": reverse("jobs:sign_out"),
+        "takeOver": [reverse("jobs:sign_in"), reverse("jobs:tablet_people")],
     }
     code = f"const SHOP = {json.dumps(facts)};\n".encode() + _bytes(WORKER)
     response = HttpResponse(code, content_type="text/javascript; charset=utf-8")

@@ -81,7 +81,7 @@ def _result(row: DeviceEvent, by: User) -> Done:
         base_sequence=body["base_sequence"] or 0,
         at_device=row.at_device,
         check_version=body["check_version"],
-        device=f"tablet {str(row.device)[:8]}",
+        device=row.device_words,
     )
     result, defect = record_check(check=check, by=by, reading=reading, photos=_photos(row))
     check.refresh_from_db(fields=["state", "version"])

@@ -63,6 +63,9 @@ class DeviceEvent(models.Model):
             ),
         ]
 
+    # What it was entered on, in words; kept with the result, not here.
+    device_words = ""
+
     def __str__(self) -> str:
         return f"{self.subject} {self.get_kind_display()}"
 

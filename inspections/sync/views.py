@@ -13,6 +13,7 @@ from inspections.sync import actions, photos
 from inspections.sync.forms import SHA256, EventForm
 from jobs.audit.record import display_name
 from jobs.models import Photo
+from jobs.people.tablets import device_words
 from jobs.photos.headers import PhotoError
 
 MOST_EVENTS = 50
@@ -48,7 +49,8 @@ def sync_events(request: HttpRequest) -> HttpResponse:
     if not isinstance(events, list) or len(events) > MOST_EVENTS:
         return _unreadable(f"a list of at most {MOST_EVENTS} events is expected.")
     clock_ms = _clock_ms(batch.get("sent_at"))
-    answers = [_answer(event, request, clock_ms) for event in events]
+    device = device_words(request)
+    answers = [_answer(event, request.user, clock_ms, device) for event in events]
     return JsonResponse({"time": _now_ms(), "answers": answers})
 
 
@@ -63,12 +65,12 @@ def _clock_ms(sent_at: Any) -> int:
     return max(min(sent_at - _now_ms(), LARGEST_CLOCK_MS), -LARGEST_CLOCK_MS)
 
 
-def _answer(event: Any, request: HttpRequest, clock_ms: int) -> dict[str, Any]:
+def _answer(event: Any, by: Any, clock_ms: int, device: str) -> dict[str, Any]:
     form = EventForm(event if isinstance(event, dict) else {})
     if not form.is_valid():
         known = event.get("id") if isinstance(event, dict) else None
         return {"id": str(known)[:40], "answer": "refused", "sentence": form.sentence()}
-    receipt = actions.take_in(form=form, by=request.user, clock_ms=clock_ms)
+    receipt = actions.take_in(form=form, by=by, clock_ms=clock_ms, device=device)
     return {
         "id": receipt.id,
         "answer": receipt.answer,

@@ -26,6 +26,10 @@ self.addEventListener("fetch", (event) => {
   const url = new URL(request.url);
   if (url.origin !== self.location.origin) return;
   if (request.method === "POST" && url.pathname === SHOP.signOut) event.waitUntil(forget());
+  // Somebody is about to take over: until their first page is here, nobody's is shown.
+  if (request.method === "POST" && SHOP.takeOver.some((path) => url.pathname.startsWith(path))) {
+    event.waitUntil(setWho(""));
+  }
   if (request.method !== "GET") return;
   if (url.pathname.startsWith(SHOP.static)) event.respondWith(asset(request));
   else if (request.mode === "navigate") event.respondWith(page(event));
