@@ -9,7 +9,7 @@ from django.urls import NoReverseMatch, reverse
 
 from config.access import DESIGNER, INSPECTOR, MANAGER, ROLE_NAMES, ROLES, TECHNICIAN, roles_of
 from jobs.people.models import Shop
-from jobs.people.tablets import tablet_of
+from jobs.people.tablets import BY_PIN, tablet_of
 
 MODES = {"auto": "As the device", "paper": "Paper", "night": "Night", "glare": "Glare"}
 
@@ -24,13 +24,14 @@ ROOMS = (
     ("Planning", "jobs:plan_board", (MANAGER, TECHNICIAN, INSPECTOR)),
     ("Buying", "jobs:buying_list", (MANAGER, TECHNICIAN)),
     ("Invoices", "jobs:invoice_list", (MANAGER,)),
-    ("Kits", "jobs:kit_list", (MANAGER, DESIGNER)),
     ("Instruments", "inspections:instrument_list", (MANAGER, INSPECTOR)),
     ("Checks", "inspections:check_template_list", (MANAGER, INSPECTOR)),
     ("Agencies", "jobs:agency_list", (MANAGER,)),
     ("People", "jobs:people_list", (MANAGER,)),
     ("Shop", "jobs:shop_settings", (MANAGER,)),
 )
+# What stays of it on a shared tablet that was taken over by PIN.
+PIN_ROOMS = ("inspections:my_day", "jobs:stage_board", "inspections:instrument_list")
 
 
 class FormRenderer(TemplatesSetting):
@@ -55,9 +56,13 @@ def _room(word: str, name: str, path: str) -> Room | None:
     return Room(word=word, url=url, here=path == url or (url != "/" and path.startswith(url)))
 
 
-def rooms_for(roles: frozenset[str], path: str) -> list[Room]:
+def rooms_for(roles: frozenset[str], path: str, *, by_pin: bool = False) -> list[Room]:
     """The navigation of somebody who holds these roles, seen from `path`."""
-    open_to = [(word, name) for word, name, allowed in ROOMS if roles & frozenset(allowed)]
+    open_to = [
+        (word, name)
+        for word, name, allowed in ROOMS
+        if roles & frozenset(allowed) and (name in PIN_ROOMS or not by_pin)
+    ]
     rooms = (_room(word, name, path) for word, name in open_to)
     return [room for room in rooms if room is not None]
 
@@ -66,11 +71,13 @@ def shop(request: HttpRequest) -> dict[str, Any]:
     user = getattr(request, "user", None)
     roles = roles_of(user) if user is not None else frozenset()
     mode = request.COOKIES.get("mode", "auto")
+    session = getattr(request, "session", None)
+    by_pin = bool(session is not None and session.get(BY_PIN))
     return {
         "shop": Shop.objects.filter(pk=1).first(),
         "roles": roles,
         "role_words": [ROLE_NAMES[role] for role in ROLE_NAMES if role in roles],
-        "navigation": rooms_for(roles, request.path),
+        "navigation": rooms_for(roles, request.path, by_pin=by_pin),
         "tablet": tablet_of(request),
         "modes": MODES,
         "mode": mode if mode in MODES else "auto",

@@ -195,3 +195,10 @@ def test_own_pin_refuses_what_is_guessed_first(client, technician, changed, word
     assert answer.status_code == 422
     assert words in answer.content.decode()
     assert not QuickPin.objects.exists()
+
+
+def test_the_navigation_of_a_pin_holds_only_what_the_pin_opens(manager_on_tablet):
+    rooms = manager_on_tablet.get("/").context["navigation"]
+    assert [room.word for room in rooms] == ["My day", "Stages", "Instruments"]
+    for room in rooms:
+        assert manager_on_tablet.get(room.url).status_code == 200
