@@ -104,7 +104,7 @@ def _purchase_page(
     context = {
         "purchase": row,
         "lines": lines,
-        "total_cents": sum((line.unit_cents or 0) * line.quantity for line in lines),
+        "total_cents": sum((line.unit_cents or 0) * line.quantity for line in lines) or None,
         "send_form": SendForm(initial={"version": row.version}),
         "problem": problem,
         "money": money,

@@ -147,20 +147,25 @@ def _weight(before: State, after: State) -> list[str]:
 
 
 def _electrical(before: State, after: State) -> list[str]:
-    found = []
+    """Runs whose current changes, each; those that only lose more voltage behind them, together."""
+    found, drops = [], []
     for ref in [*after.runs, *(ref for ref in before.runs if ref not in after.runs)]:
         was, now = before.runs.get(ref), after.runs.get(ref)
         if was == now:
             continue
         if was is None or now is None:
             found.append(f"circuit {ref} {'is new' if was is None else 'is gone'}")
-            continue
-        said = (
-            f"{ref} carries {_pair(was[0], now[0], 'A')} average, {_pair(was[1], now[1], 'A')} peak"
+        elif was[:2] != now[:2]:
+            average, peak = (_pair(was[place], now[place], "A") for place in (0, 1))
+            drop = f", drop to the load {_pair(was[2], now[2], '%')}" if was[2] != now[2] else ""
+            found.append(f"{ref} carries {average} average, {peak} peak{drop}")
+        elif was[2] is not None and now[2] is not None:
+            drops.append(now[2] - was[2])
+    if drops:
+        most = max(drops, key=abs)
+        found.append(
+            f"the drop to the load moves on {len(drops)} more circuits, at most by {most:+.2f} %"
         )
-        if was[2] != now[2]:
-            said += f", drop to the load {_pair(was[2], now[2], '%')}"
-        found.append(said)
     return found
 
 

@@ -18,6 +18,7 @@ from jobs.stages.models import Stage
 DAYS = 30
 WEEK = 5
 ROWS = 50
+FULL = 110
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -37,13 +38,16 @@ class BoardRow:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Load:
-    """One resource in one week: what the plan asks for of what there is, in percent."""
+    """One resource in one week: what the plan asks for of what there is, in percent.
+
+    Stages are known by whole days here, so a full week may read a little over 100 %.
+    """
 
     percent: int
 
     @property
     def over(self) -> bool:
-        return self.percent > 100
+        return self.percent > FULL
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -77,6 +81,8 @@ def board(start: date | None = None, after: int = 0) -> Board:
 
 def _row(unit: Unit, stages: list[Stage], days: list[date]) -> BoardRow:
     promised = unit.job.promised_on
+    # Stages without hours have nothing to be planned.
+    stages = [stage for stage in stages if stage.planned_minutes]
     dated = [stage for stage in stages if stage.planned_start and stage.planned_end]
     ends = max((stage.planned_end for stage in dated if stage.planned_end), default=None)
     return BoardRow(
@@ -90,8 +96,7 @@ def _row(unit: Unit, stages: list[Stage], days: list[date]) -> BoardRow:
         ],
         ends=ends,
         late=bool(ends and promised and ends > promised),
-        unplanned=sum(1 for stage in stages if stage.planned_minutes)
-        - len([stage for stage in dated if stage.planned_minutes]),
+        unplanned=len(stages) - len(dated),
     )
 
 

@@ -17,7 +17,6 @@ JOB_ROOMS = (
     ("furnished", "Agency items", "jobs:furnished_list"),
     ("units", "Units", "jobs:unit_list"),
     ("quotes", "Quotes", "jobs:quote_list"),
-    ("kits", "Kits", "jobs:job_kits"),
     ("build", "Build sheet", "jobs:build_sheet"),
     ("buying", "Parts", "jobs:job_buying"),
     ("circuits", "Circuits", "jobs:circuit_list"),
