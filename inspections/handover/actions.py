@@ -122,6 +122,18 @@ def record_training(*, unit: Unit, by: User, name: str, topics: str, on: date) -
     return training
 
 
+@transaction.atomic
+def sign_training(*, training: Training, name: str) -> None:
+    """The trained person says so, by name, once."""
+    signed = Training.objects.filter(pk=training.pk, signed_at=None).update(
+        signed_by=name.strip(), signed_at=timezone.now()
+    )
+    if not signed:
+        raise HandoverError(f"The training of {training.name} is signed already.")
+    sentence = f"{name.strip()} signed the training of {training.name}: {training.topics}."
+    _tell(training.unit, name.strip(), "signed", sentence)
+
+
 def acceptance_blockers(packet: Packet) -> list[str]:
     """Why the customer cannot accept on this packet yet, as sentences."""
     found = []
@@ -132,6 +144,8 @@ def acceptance_blockers(packet: Packet) -> list[str]:
     newest = packet.unit.packets.first()
     if newest is not None and newest.pk != packet.pk:
         found.append(f"A newer packet, revision {newest.revision}, replaced this one.")
+    unsafe = packet.unit.punch_items.filter(safety=True, closed_on=None)
+    found += [f"A safety item is open: {item.text}." for item in unsafe]
     return found
 
 

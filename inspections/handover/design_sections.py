@@ -144,7 +144,7 @@ def _accepted(risk: Risk) -> dict[str, str]:
     }
 
 
-def energy(job: Job, found: Review) -> Section:
+def energy(job: Job, found: Review) -> Section | None:
     """Load analysis per operating mode, with what the checks say about it."""
     modes = [
         {
@@ -160,6 +160,8 @@ def energy(job: Job, found: Review) -> Section:
         }
         for mode in job.modes.all()
     ]
+    if not modes:
+        return None
     return section("energy", "Load analysis", "energy", modes=modes, **demand(found))
 
 

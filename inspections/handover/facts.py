@@ -184,14 +184,28 @@ def care(unit: Unit) -> Section:
         ],
     ]
     training = [
-        {"name": row.name, "topics": row.topics, "on": day(row.on), "trainer": row.trainer}
+        {
+            "name": row.name,
+            "topics": row.topics,
+            "on": day(row.on),
+            "trainer": row.trainer,
+            "signed": f"{row.signed_by}, {day(row.signed_at)}" if row.signed_at else "–",
+        }
         for row in unit.trainings.all()
+    ]
+    receipt = getattr(unit, "receipt", None)
+    handed = [
+        ["Keys", str(receipt.keys if receipt else unit.keys or "–")],
+        ["Spare fuses", "One of each rating and type of the panel legends, inside each panel."],
+        ["Passwords", "Changed for this agency and handed over apart from this packet."],
+        ["Control program", "Load the version named in the control section; compare its SHA-256."],
     ]
     return section(
         "care",
         "Care, warranty and contact",
         "care",
         tasks=tasks,
+        handed=handed,
         training=training,
         shop=_shop_lines(),
     )

@@ -32,6 +32,15 @@ class TrainingForm(forms.Form):
         return on
 
 
+class SignForm(forms.Form):
+    name = forms.CharField(label="Your name", max_length=120)
+
+    def clean_name(self) -> str:
+        if not (name := str(self.cleaned_data["name"]).strip()):
+            raise forms.ValidationError("Type your name.")
+        return name
+
+
 class SendForm(forms.Form):
     sent_to = TextField(label="For whom", most=160, help_text="The customer's authorised person.")
 

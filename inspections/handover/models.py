@@ -50,6 +50,19 @@ class Training(models.Model):
     topics = models.CharField(max_length=300)
     on = models.DateField()
     trainer = models.CharField(max_length=150)
+    # The trained person's own word, given on the customer's page.
+    signed_by = models.CharField(max_length=120, blank=True)
+    signed_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["unit", "on", "id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(signed_at__isnull=True, signed_by="")
+                | (Q(signed_at__isnull=False) & ~Q(signed_by="")),
+                name="inspections_training_both_signed_at_and_signed_by",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"training of {self.name}"

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inspections.handover import views
+from inspections.handover import customer, views
 
 UNIT = "jobs/<str:number>/units/<str:unit>/"
 PACKET = UNIT + "packet/"
@@ -19,6 +19,12 @@ urlpatterns = [
     path(UNIT + "receipt/", views.receipt_record, name="receipt_record"),
     path(UNIT + "training/", views.training_record, name="training_record"),
     path(UNIT + "items/<int:item_id>/close/", views.item_close, name="item_close"),
-    path("p/<str:token>/", views.packet_open, name="packet_open"),
-    path("p/<str:token>/file/", views.packet_open_file, name="packet_open_file"),
+    path("p/<str:token>/", customer.packet_open, name="packet_open"),
+    path("p/<str:token>/file/", customer.packet_open_file, name="packet_open_file"),
+    path(
+        "p/<str:token>/photos/<int:photo_id>/<int:size>/",
+        customer.packet_photo,
+        name="packet_photo",
+    ),
+    path("p/<str:token>/training/<int:training_id>/", customer.training_sign, name="training_sign"),
 ]

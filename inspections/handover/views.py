@@ -1,19 +1,19 @@
-"""Handover pages of the shop: packet, receipt, training, link; and the customer's own page."""
+"""Handover pages of the shop: packet, receipt, training, link."""
 
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from config.access import INSPECTOR, MANAGER, any_role, public, role_required
+from config.access import INSPECTOR, MANAGER, any_role, role_required
 from inspections.handover import actions
-from inspections.handover.forms import AcceptanceForm, ReceiptForm, SendForm, TrainingForm
+from inspections.handover.forms import ReceiptForm, SendForm, TrainingForm
 from inspections.handover.models import Packet, PunchItem
 from jobs.documents.responses import document_status, download
-from jobs.intake.links import PACKET, LinkGoneError, make_link, opened_by_link, revoke_link
+from jobs.intake.links import PACKET, LinkGoneError, make_link, revoke_link
 from jobs.models import CustomerLink, Unit
 from jobs.notices.actions import Kind as NoticeKind
 from jobs.notices.actions import notify
@@ -159,50 +159,3 @@ def item_close(request: HttpRequest, number: str, unit: str, item_id: int) -> Ht
     item = get_object_or_404(PunchItem, pk=item_id, unit=found)
     actions.close_item(item=item, by=request.user)
     return redirect("inspections:packet_detail", number, unit)
-
-
-@public
-@require_http_methods(["GET", "HEAD", "POST"])
-@opened_by_link(PACKET)
-def packet_open(request: HttpRequest, link: CustomerLink) -> HttpResponse:
-    """The customer's page: the packet, what is open, and accept or reject. GET changes nothing."""
-    unit = get_object_or_404(
-        Unit.objects.select_related("job__agency", "release"), pk=link.subject_id, job=link.job
-    )
-    packet = unit.packets.select_related("document").first()
-    shown = packet.data_sha256 if packet else ""
-    form = AcceptanceForm(request.POST or None, initial={"packet_sha256": shown})
-    status = 200
-    if request.method == "POST":
-        status = 422
-        if packet is not None and form.is_valid():
-            try:
-                actions.accept_unit(
-                    packet=packet, ip=request.META.get("REMOTE_ADDR"), **form.cleaned_data
-                )
-                return redirect(request.path)
-            except actions.HandoverError as error:
-                form.add_error(None, str(error))
-                status = 409
-    context = {
-        "unit": unit,
-        "job": unit.job,
-        "packet": packet,
-        "blockers": actions.acceptance_blockers(packet) if packet else ["No packet yet."],
-        "acceptance": unit.acceptances.last(),
-        "items": unit.punch_items.all(),
-        "form": form,
-        "file_url": f"{request.path}file/",
-    }
-    return render(request, "inspections/handover/packet_open.html", context, status=status)
-
-
-@public
-@require_safe
-@opened_by_link(PACKET)
-def packet_open_file(request: HttpRequest, link: CustomerLink) -> HttpResponse:
-    packets = Packet.objects.filter(unit_id=link.subject_id, unit__job=link.job, draft=False)
-    packet = packets.select_related("document").first()
-    if packet is None:
-        raise Http404("There is no packet yet.")
-    return download(packet.document)

@@ -24,7 +24,9 @@ def begin_removal(*, unit: Unit, reason: str, by: User) -> Removal:
     """The list, made from what is on record: every line, and the agency's own equipment."""
     try:
         with transaction.atomic():
-            removal = Removal.objects.create(unit=unit, reason=reason, begun_by=display_name(by))
+            removal = Removal.objects.create(
+                unit_id=unit.pk, reason=reason, begun_by=display_name(by)
+            )
     except IntegrityError:
         raise ServiceError(f"{unit.number} is being taken out of service already.") from None
     serials: dict[int, list[str]] = {}

@@ -30,7 +30,7 @@ def section(contents, key):
 def test_gather_is_plain_json_in_the_order_of_the_packet(unit):
     contents = gather(unit, revision=1)
     keys = [one["key"] for one in contents.sections]
-    assert keys[:3] == ["cover", "contents", "summary"]
+    assert keys[:3] == ["cover", "contents", "emergency"]
     assert keys[-1] == "attachments"
     assert json.loads(json.dumps(contents.sections)) == contents.sections
 
@@ -54,7 +54,7 @@ def test_gather_puts_measured_values_beside_the_calculated_ones(unit):
 
 
 def test_gather_attaches_the_circuits_as_a_table_and_the_design_as_data(unit):
-    table, data = gather(unit, revision=1).attachments
+    table, _, data = gather(unit, revision=1).attachments
     assert table["text"].splitlines()[0].startswith("ref,designation")
     assert json.loads(data["text"])["design"]["circuits"][0]["ref"] == "A-01"
 
@@ -78,7 +78,7 @@ def test_gather_counts_warranty_from_acceptance(unit):
 
 def test_gather_attaches_no_cell_that_a_spreadsheet_would_run(unit):
     unit.job.circuits.update(designation="=1+1", note="@SUM(A1)")
-    table, _ = gather(unit, revision=1).attachments
+    table, *_ = gather(unit, revision=1).attachments
     cells = table["text"].splitlines()[1].split(",")
     assert "'=1+1" in cells
     assert "'@SUM(A1)" in cells
