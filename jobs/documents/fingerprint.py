@@ -14,6 +14,8 @@ from django.template import engines
 RENDERERS = ("weasyprint", "pydyf", "pikepdf", "pillow")
 FONT_PACKAGES = ("fontpkg-atkinson-hyperlegible", "fontpkg-ibm-plex-mono")
 STYLE_SHEET = "templates/print/print.css"
+# Longest edge of a printed photo: 300 dpi at half a sheet's width, 150 dpi at the whole.
+PHOTO_PIXELS = 1050
 FILTERS = "jobs/templatetags/*.py"
 _PARTS = re.compile(r"""\{%\s*(?:extends|include)\s+["']([^"']+)["']""")
 
@@ -44,6 +46,7 @@ def fingerprint_of(**parts: Any) -> str:
 def tools() -> dict[str, str]:
     """Versions and digests of what else decides how a page looks."""
     found = {name: version(name) for name in (*RENDERERS, *FONT_PACKAGES)}
+    found["photo pixels"] = str(PHOTO_PIXELS)
     for path in sorted([settings.BASE_DIR / STYLE_SHEET, *settings.BASE_DIR.glob(FILTERS)]):
         found[path.name] = hashlib.sha256(path.read_bytes()).hexdigest()
     return found
