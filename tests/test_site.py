@@ -1,8 +1,9 @@
-"""The script every page shares (config/static/js/site.js), in a real browser."""
+"""What every page shares, script (config/static/js/site.js) and frame, in a real browser."""
 
 import pytest
 
-from tests.browser import axe
+from tests.browser import PHONE, axe, scrolls_sideways
+from tests.factories import make_unit
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -96,3 +97,14 @@ def test_the_display_switches_without_scripts(open_as, manager):
     page.get_by_role("button", name="Night", exact=True).click()
     assert page.url.endswith("/people/")
     assert page.locator(".modes [aria-pressed=true]").inner_text() == "Night"
+
+
+def test_on_a_phone_the_rooms_leave_room_for_the_page(open_as, owner):
+    """With every room of shop, job and unit on offer the page still begins in the upper half."""
+    unit = make_unit(number="SR-4")
+    page = open_as(owner, f"/jobs/{unit.job.number}/units/SR-4/packet/", viewport=PHONE)
+    assert page.locator("h1").bounding_box()["y"] < PHONE["height"] / 2
+    for current in page.locator("nav [aria-current]").all():
+        box = current.bounding_box()
+        assert box["x"] >= 0 and box["x"] + box["width"] <= PHONE["width"], current.inner_text()
+    assert not scrolls_sideways(page)
