@@ -1,6 +1,6 @@
 """Control logic of a job: versions kept as plain JSON, each with what was proved about it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
 from typing import Any
 
@@ -16,7 +16,7 @@ from jobs.controls.order import LogicError
 from jobs.controls.words import Words
 from jobs.intake.models import Job
 
-__all__ = ["LogicError", "Proof", "keep_logic", "proofs_of", "rule_sentences"]
+__all__ = ["LogicError", "Proof", "keep_logic", "proofs_in_order", "proofs_of", "rule_sentences"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -56,11 +56,12 @@ def keep_logic(*, job: Job, version: str, data: object, note: str, by: User) -> 
 
 
 def proofs_of(kept: ControlLogic) -> list[Proof]:
-    """Every interlock with its answer, those that do not hold first, safety before comfort.
+    """Every interlock judged, however long that takes the first time; see `proofs_in_order`."""
+    return proofs_in_order(complete(kept, LogicWork.Kind.PROOFS).found)
 
-    The answers of a logic are worked out once and kept with its SHA-256.
-    """
-    rows = complete(kept, LogicWork.Kind.PROOFS).found
+
+def proofs_in_order(rows: Iterable[dict[str, Any]]) -> list[Proof]:
+    """Those that do not hold first, safety before comfort."""
     names = [each.name for each in fields(Proof)]
     found = [Proof(**{name: row[name] for name in names}) for row in rows]
     order = {"fail": 0, "open": 1, "pass": 2}
