@@ -79,8 +79,8 @@ def _answer(event: Any, by: Any, clock_ms: int, device: str) -> dict[str, Any]:
     }
 
 
-@require_http_methods(["PUT"])
 @role_required(TECHNICIAN, INSPECTOR, MANAGER)
+@require_http_methods(["PUT"])
 @bay_page
 def sync_photo(request: HttpRequest, sha256: str) -> HttpResponse:
     """One photo under its SHA-256, after the entry that names it. Again is no harm."""
