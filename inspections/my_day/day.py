@@ -9,8 +9,9 @@ from django.db.models import Count, F, Max, QuerySet
 from catalog.models import Part
 from inspections.checklists.models import Check
 from inspections.defects.models import Defect
+from inspections.my_day.decisions import count_words
 from jobs.intake.spine import Action, Step, current, next_action, spines
-from jobs.models import ChangeOrder, Job, PurchaseOrder, Quote, Stage, Unit, WorkEvent
+from jobs.models import Job, Stage, Unit, WorkEvent
 from jobs.stages.board import StageRow, my_stages, rows
 
 SOON_DAYS = 14
@@ -40,18 +41,8 @@ class JobRow:
             return "no date promised"
         if self.days_left == 0:
             return "today"
-        words = _count(abs(self.days_left), "day")
+        words = count_words(abs(self.days_left), "day")
         return f"{words} late" if self.days_left < 0 else f"in {words}"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Decision:
-    """Something that stands still until somebody answers."""
-
-    job: Job
-    sentence: str
-    since: date | None
-    ours: bool  # True: somebody in the shop decides; False: the customer does.
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -68,10 +59,6 @@ class FirstStep:
     url_name: str
     done: bool = False
     is_next: bool = False
-
-
-def _count(number: int, one: str, many: str = "") -> str:
-    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 # --- Jobs ---
@@ -94,43 +81,6 @@ def job_rows(roles: frozenset[str], today: date) -> list[JobRow]:
         )
         for job in jobs
     ]
-
-
-def decisions() -> list[Decision]:
-    """Held orders first, then what customers still have to answer, oldest first."""
-    held = PurchaseOrder.objects.filter(held=True).select_related("job__agency")
-    quotes = Quote.objects.filter(state=Quote.State.OFFERED).select_related("job__agency")
-    changes = ChangeOrder.objects.filter(state=ChangeOrder.State.OFFERED)
-    waiting = [
-        Decision(
-            job=order.job,
-            sentence=f"Order {order.number} is held: "
-            f"{_count(len(order.mismatches), 'mismatch', 'mismatches')} to the quote.",
-            since=order.received_on,
-            ours=True,
-        )
-        for order in held.order_by("received_on", "id")
-    ]
-    waiting += [
-        Decision(
-            job=quote.job,
-            sentence=f"Quote {quote.revision} waits for the customer, "
-            f"valid until {quote.valid_until:%-d %b %Y}.",
-            since=quote.offered_at.date() if quote.offered_at else None,
-            ours=False,
-        )
-        for quote in quotes.order_by("offered_at", "id")
-    ]
-    waiting += [
-        Decision(
-            job=change.job,
-            sentence=f"Change {change} waits for the customer: {change.title}.",
-            since=change.created_at.date(),
-            ours=False,
-        )
-        for change in changes.select_related("job__agency").order_by("created_at")
-    ]
-    return waiting
 
 
 # --- Bay ---
@@ -179,11 +129,11 @@ def waiting_units() -> list[UnitRow]:
     for unit in units:
         reasons = []
         if count := to_sign.get(unit.pk):
-            reasons.append(f"{_count(count, 'stage')} to sign off")
+            reasons.append(f"{count_words(count, 'stage')} to sign off")
         if count := disputed.get(unit.pk):
-            reasons.append(f"{_count(count, 'check')} with two answers")
+            reasons.append(f"{count_words(count, 'check')} with two answers")
         if count := recheck.get(unit.pk):
-            reasons.append(f"{_count(count, 'defect')} to re-check")
+            reasons.append(f"{count_words(count, 'defect')} to re-check")
         if unit.pk in all_stages and unit.pk not in open_stages:
             reasons.append("all stages signed off, ready for release")
         if reasons:

@@ -17,6 +17,7 @@ from config.access import (
 )
 from config.offline import keep_for_reader
 from inspections.my_day import day
+from inspections.my_day.decisions import waiting_decisions
 
 
 @any_role
@@ -35,7 +36,7 @@ def my_day(request: HttpRequest) -> HttpResponseBase:
         "first_steps": day.first_steps() if has_role(person, MANAGER) else [],
         "work": day.work_of(person) if has_role(person, TECHNICIAN) else None,
         "units": day.waiting_units() if has_role(person, INSPECTOR) else None,
-        "decisions": day.decisions() if has_role(person, MANAGER) else None,
+        "decisions": waiting_decisions() if has_role(person, MANAGER) else None,
         "jobs": day.job_rows(roles_of(person), today) if office else None,
     }
     page = render(request, "inspections/my_day/my_day.html", context)
