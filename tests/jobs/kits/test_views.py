@@ -1,8 +1,11 @@
+from decimal import Decimal
+
 import pytest
 from django.urls import reverse
 
 from jobs.kits.actions import make_kit
-from tests.factories import make_job, make_wired_job
+from jobs.models import Quote
+from tests.factories import make_job, make_line, make_part, make_wired_job
 
 pytestmark = pytest.mark.django_db
 
@@ -88,3 +91,65 @@ def test_a_retired_kit_is_not_offered(client, manager, kit):
     client.post(url("kit_retire", "WARN"), {"restore": "1"})
     page = client.get(url("job_kits", make_job().number))
     assert page.context["add_form"].fields["kit"].queryset.exists()
+
+
+MOST_INTERACTIONS = 60
+
+
+class Hands:
+    """A person at the office's screen; every click, choice and typed field counts."""
+
+    def __init__(self, page):
+        self.page, self.count = page, 0
+
+    def click(self, role, name):
+        self.count += 1
+        self.page.get_by_role(role, name=name, exact=True).first.click()
+
+    def type(self, label, text):
+        self.count += 1
+        self.page.get_by_label(label).first.fill(text)
+
+    def choose(self, field, **what):
+        self.count += 1
+        self.page.get_by_label(field).first.select_option(**what)
+
+
+@pytest.mark.browser
+@pytest.mark.slow
+def test_a_quote_of_sixty_lines_takes_at_most_sixty_interactions(append_only, open_as, manager):
+    source = make_wired_job()
+    for place in range(2, 61):
+        part = make_part(list_price_cents=10_000 + place, labour_minutes=30)
+        make_line(job=source, ref=f"L{place:02d}", part=part)
+    lines = {line.ref for line in source.lines.all()}
+    make_kit(job=source, code="VAN", name="Whole van", lines=lines, by=manager)
+    page = open_as(manager, "/jobs/new/")
+    hands = Hands(page)
+    hands.type("Agency", "Harbour Rescue District")
+    hands.click("checkbox", "This is a new agency")
+    hands.type("What is built", "Shore rescue van")
+    hands.click("button", "Start job")
+    hands.click("link", "Build sheet")
+    hands.click("link", "add a kit or start from an earlier job")
+    hands.choose("Kit to add", label="VAN Whole van")
+    hands.click("button", "Add kit")
+    hands.click("link", "Quotes")
+    hands.click("button", "Draft a quote from the build sheet")
+    hands.click("link", "Edit terms")
+    hands.choose("Tax", value="none")
+    hands.click("button", "Save terms")
+    hands.click("link", "Add freight")
+    hands.type("Description", "Freight, fixed")
+    hands.type("Price", "1850")
+    hands.click("button", "Add freight")
+    hands.click("button", "Offer revision A")
+    page.wait_for_url("**/send/")
+    quote = Quote.objects.get()
+    assert quote.state == "offered"
+    assert quote.lines.filter(kind="part").count() == 60
+    parts = sum(line.amount_cents for line in quote.lines.filter(kind="part"))
+    assert parts == 4 * 14_800 + sum(10_000 + place for place in range(2, 61))
+    assert quote.total_cents == sum(line.amount_cents for line in quote.lines.all())
+    assert quote.lines.get(kind="freight").quantity == Decimal(1)
+    assert hands.count <= MOST_INTERACTIONS
