@@ -1,6 +1,8 @@
 import pytest
+from django.forms import modelform_factory
 
 from config.access import DESIGNER, INSPECTOR, MANAGER, TECHNICIAN
+from jobs.models import Job
 from jobs.people.context import ROOMS, rooms_for
 
 
@@ -26,3 +28,10 @@ def test_every_room_of_the_navigation_exists():
     from django.urls import reverse
 
     assert all(reverse(name) for _, name, _ in ROOMS)
+
+
+@pytest.mark.django_db
+def test_an_empty_choice_says_what_to_do():
+    form = modelform_factory(Job, fields=["agency"])()
+    assert "--" not in str(form["agency"])
+    assert '<option value="" selected>Choose</option>' in str(form["agency"])
