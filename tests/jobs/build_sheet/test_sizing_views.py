@@ -132,3 +132,18 @@ def test_editing_a_split_half_keeps_its_name(client, designer, failing):
     assert client.post(address, data).status_code == 302
     half.refresh_from_db()
     assert half.ref == "A-01b"
+
+
+def test_feed_and_branch_are_changed_together_and_put_back_together(client, designer, shop):
+    """45 ft of 8 AWG lose more than the allowed 3 % by themselves, and so do 20 ft of 16 AWG."""
+    job = make_wired_job(awg="16", length_mm=6_096, drop_limit_percent="3")
+    job.feeds.update(awg="8", length_mm=13_716)
+    client.force_login(designer)
+    _, chosen = apply(client, job, "feed gauge and gauge")
+    feed, circuit = job.feeds.get(), job.circuits.get()
+    sentence = f"Use {feed.awg} AWG for feed A and {circuit.awg} AWG for A-01."
+    assert chosen.suggestion.sentence == sentence
+    assert (feed.awg, circuit.awg) != ("8", "16")
+    assert suggestions_of(job, "A-01") == []
+    undo(client, job)
+    assert (job.feeds.get().awg, job.circuits.get().awg) == ("8", "16")
