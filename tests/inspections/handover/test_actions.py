@@ -58,6 +58,17 @@ def test_build_packet_after_a_change_is_the_next_revision(unit, manager):
     assert actions.build_packet(unit=unit, by=manager).revision == 2
 
 
+def test_build_packet_after_a_change_of_its_look_is_the_next_revision(unit, manager, inspector):
+    """What was made stays; the customer may have accepted just that file."""
+    first = finished_packet(unit, inspector, manager)
+    Document.objects.update(fingerprint="0" * 64)  # as made with other templates
+    unit = Unit.objects.get(pk=unit.pk)
+    second = actions.build_packet(unit=unit, by=manager)
+    assert (second.revision, second.data_sha256) == (2, first.data_sha256)
+    assert second.document_id != first.document_id
+    assert Packet.objects.get(pk=first.pk).document.context == first.document.context
+
+
 def test_record_receipt_needs_a_released_unit(unit, manager):
     with pytest.raises(HandoverError, match="is not released"):
         actions.record_receipt(

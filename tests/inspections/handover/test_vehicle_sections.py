@@ -6,6 +6,7 @@ from itertools import pairwise
 import pikepdf
 import pytest
 from django.template.loader import render_to_string
+from django.utils import timezone
 
 from inspections.handover.actions import build_packet
 from jobs.documents.sections import prepare
@@ -167,11 +168,12 @@ def test_nothing_typed_reaches_the_renderer_as_markup_or_address(manager):
         *[pin for place in unit.places.all() for pin in place.pins.all()],
         *unit.stages.all(), *unit.checks.all(),
     ]  # fmt: skip
-    kept = ("number", "rule_set", "awg", "key", "ref", "code", "vin", "page_size")
+    kept = ("number", "rule_set", "awg", "key", "ref", "code", "vin", "page_size", "signed_by")
     filled = {
         f"{type(row).__name__}.{name}" for row in rows for name in fill_with(row, HOSTILE, but=kept)
     }
     assert len(filled) > 40
+    unit.trainings.update(signed_by=HOSTILE[:120], signed_at=timezone.now())
     unit.stages.update(
         cautions=[{"word": "WARNING", "hazard": HOSTILE, "consequence": HOSTILE, "avoid": HOSTILE}]
     )
