@@ -202,7 +202,14 @@ TIME_ZONE = environment.time_zone("UTC")
 USE_TZ = True
 
 # --- Mail: to the console until a server is named ---
-EMAIL_BACKEND = env_text("EMAIL_BACKEND", "django.core.mail.backends.console.EmailBackend")
+EMAIL_HOST = env_text("EMAIL_HOST")
+_post = "smtp" if EMAIL_HOST else "console"
+EMAIL_BACKEND = env_text("EMAIL_BACKEND", f"django.core.mail.backends.{_post}.EmailBackend")
+EMAIL_USE_SSL = env_flag("EMAIL_USE_SSL", default=False)
+EMAIL_USE_TLS = env_flag("EMAIL_USE_TLS", default=not EMAIL_USE_SSL)
+EMAIL_PORT = env_int("EMAIL_PORT", 465 if EMAIL_USE_SSL else 587)
+EMAIL_HOST_USER = env_text("EMAIL_HOST_USER")
+EMAIL_HOST_PASSWORD = env_text("EMAIL_HOST_PASSWORD")
 EMAIL_TIMEOUT = 5  # seconds that somebody waits for a post office that does not answer
 DEFAULT_FROM_EMAIL = env_text("DEFAULT_FROM_EMAIL", "shop@localhost")
 

@@ -13,7 +13,8 @@ SHOW = """
 import json
 from django.conf import settings as s
 names = "DEBUG HTTPS SESSION_COOKIE_SECURE SESSION_COOKIE_NAME SECURE_HSTS_SECONDS PUBLIC_URL \
-CSRF_TRUSTED_ORIGINS ALLOWED_HOSTS CELERY_BROKER_URL PORT".split()
+CSRF_TRUSTED_ORIGINS ALLOWED_HOSTS CELERY_BROKER_URL PORT \
+EMAIL_BACKEND EMAIL_HOST EMAIL_PORT EMAIL_USE_TLS EMAIL_USE_SSL".split()
 shown = {name: getattr(s, name) for name in names}
 shown["engine"] = s.DATABASES["default"]["ENGINE"]
 shown["options"] = s.DATABASES["default"]["OPTIONS"]
@@ -74,6 +75,15 @@ def test_settings_take_outside_services(tmp_path: Path) -> None:
     assert found["engine"] == "django.db.backends.postgresql"
     assert "lock_timeout=5s" in found["options"]["options"]
     assert found["CELERY_BROKER_URL"] == "redis://broker:6379/0"
+
+
+def test_mail_is_printed_until_a_post_server_is_named(tmp_path: Path) -> None:
+    assert shown(tmp_path)["EMAIL_BACKEND"].endswith(".console.EmailBackend")
+    found = shown(tmp_path, EMAIL_HOST="post.example")
+    assert found["EMAIL_BACKEND"].endswith(".smtp.EmailBackend")
+    assert (found["EMAIL_PORT"], found["EMAIL_USE_TLS"]) == (587, True)
+    found = shown(tmp_path, EMAIL_HOST="post.example", EMAIL_USE_SSL="1")
+    assert (found["EMAIL_PORT"], found["EMAIL_USE_TLS"]) == (465, False)
 
 
 @pytest.mark.parametrize(
