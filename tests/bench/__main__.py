@@ -17,10 +17,10 @@ def main() -> int:
         import logging
 
         logging.disable(logging.WARNING)
-        from tests.bench import checking, editing, mutating, proving, solving
+        from tests.bench import checking, editing, mutating, printing, proving, solving
 
         missed = 0
-        for part in (editing, checking, solving, proving, mutating):
+        for part in (editing, checking, solving, proving, mutating, printing):
             for figure in part.figures():
                 print(figure, flush=True)
                 missed += not figure.kept

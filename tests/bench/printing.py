@@ -22,7 +22,7 @@ from django.db import connections
 from tests.bench import paper
 from tests.bench.clock import Figure
 
-ROUNDS = 5
+ROUNDS = 3
 ROWS, PHOTOS = 600, 24
 SIZES = (600, 1200, 2400)
 
