@@ -141,6 +141,8 @@ def void_result(
     check = Check.objects.select_related("stage").get(pk=result.check_item_id)
     if result.kind != Result.Kind.RESULT or result.voided_by.exists():
         raise CheckError("This entry is already taken back.")
+    if result.kept_by.exists():
+        raise CheckError(f"A decision let entry {result.sequence} stand; it stays.")
     if check.stage.state == Stage.State.SIGNED:
         raise CheckError(f"{check.stage.code} is signed off; its results stay as they are.")
     if Unit.objects.filter(pk=unit.pk, release__isnull=False).exists():

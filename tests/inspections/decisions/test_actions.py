@@ -1,5 +1,6 @@
 import pytest
 
+from inspections.checklists.actions import CheckError, void_result
 from inspections.checklists.generate import generate_checks
 from inspections.decisions import actions
 from inspections.decisions.actions import DecisionError
@@ -191,3 +192,18 @@ def test_a_stage_with_an_undecided_answer_cannot_be_signed(unit, disputed, inspe
     disputed.stage.checks.exclude(pk=disputed.pk).update(state="pass")
     with pytest.raises(ReleaseError, match="ROAD"):
         sign_off(stage=disputed.stage, by=inspector)
+
+
+def test_an_answer_that_a_decision_kept_cannot_be_taken_back(disputed, lead, inspector):
+    choose(disputed, lead, 1)
+    with pytest.raises(CheckError, match="A decision let entry 1 stand"):
+        void_result(result=disputed.results.get(sequence=1), by=inspector, reason="Slip")
+    disputed.refresh_from_db()
+    assert disputed.state == "pass"
+
+
+def test_who_takes_the_own_answer_back_ends_the_dispute(unit, disputed, technician):
+    void_result(result=disputed.results.get(sequence=2), by=technician, reason="Wrong unit")
+    disputed.refresh_from_db()
+    assert disputed.state == "pass"
+    assert conflicts(unit) == []
