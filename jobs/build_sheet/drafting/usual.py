@@ -1,5 +1,6 @@
 """The usual rules: chosen, filled with the shop's numbers, looked at, then added at once."""
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -43,7 +44,8 @@ def usual_rules(logic: Logic) -> list[Usual]:
     for key, template in TEMPLATES.items():
         absent = [name for name in template.after if name not in outputs]
         first = f"after the rule that drives {absent[0]}" if absent else ""
-        present = any(name == key or name.startswith(f"{key} ") for name in names)
+        # R06, R06 wail and R06a are all about the same usual rule; R061 is not.
+        present = any(re.match(rf"{key}(?!\d)", name) for name in names)
         found.append(
             Usual(key=key, title=template.title, why=template.why, present=present, first=first)
         )

@@ -35,7 +35,7 @@ def test_usual_list_says_what_is_there_already(client, draft):
     assert add(client, draft, "R19").status_code == 302
     page = client.get(reverse("jobs:usual_list", args=[draft.job.number, "0.1"])).content.decode()
     assert all(key in page for key in TEMPLATES)
-    assert page.count("In this version") == 1
+    assert page.count("Yes") == 1
     assert "after the rule that drives SIREN_ARM" in page
 
 
