@@ -11,6 +11,8 @@ from tests.browser import PHONE, TALL, WIDE, axe, scrolls_sideways
 from tests.factories import make_job
 from tests.jobs.build_sheet.control.rows import keep, keep_demo
 from tests.jobs.controls.small import small_data
+from tests.pages import read
+from tests.test_pages import faults
 
 pytestmark = pytest.mark.django_db
 PAGES = ["logic_heads", "logic_faults", "logic_fit", "logic_guide"]
@@ -142,3 +144,16 @@ def test_pages_are_accessible_at_every_size(open_as, technician, name):
     for size in (WIDE, TALL, PHONE):
         page.set_viewport_size(size)
         assert not scrolls_sideways(page)
+
+
+@pytest.mark.parametrize("version", ["1.2", "1.3", None])
+def test_every_page_of_a_version_keeps_the_rules_of_the_site(client, owner, version):
+    kept = keep_demo(version) if version else keep({})
+    client.force_login(owner)
+    paths = [url(name, kept) for name in [*PAGES, "logic_simulator", "logic_detail"]]
+    if version == "1.2":
+        paths.append(f"{url('logic_simulator', kept)}?example=I1")
+    for path in paths:
+        response = client.get(path)
+        page = read(path, path, response.status_code, response.content.decode())
+        assert faults(page) == [], path
