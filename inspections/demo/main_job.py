@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from django.contrib.auth.models import User
 from django.db.models import Sum
 
 from inspections.as_built.current import AsBuilt
@@ -18,7 +19,8 @@ from inspections.service.search import find
 from jobs.build_sheet.logic import proofs_of
 from jobs.build_sheet.review import review
 from jobs.documents.files import document_path
-from jobs.models import Document, Job, Unit
+from jobs.invoicing.actions import InvoiceError, issue_for_unit
+from jobs.models import Document, Invoice, Job, Unit
 from jobs.quoting.contract import contract_of
 from jobs.templatetags.units import hours, money, signed_money
 
@@ -48,6 +50,7 @@ def run() -> Iterator[Line]:
     packet = _packet(unit)
     yield from _packet_lines(packet)
     yield from _acceptance(packet)
+    yield _invoice(unit)
     yield from _service(unit)
     broken = verify_all()
     yield Line(
@@ -193,3 +196,15 @@ def _service(unit: Unit) -> Iterator[Line]:
     number = AsBuilt(unit).number
     text = f"{case} closed, as-built revision {number}; its symptom leads to {found}"
     yield Line(heading="Service", text=text, ok=bool(case.closed_at) and found == "A-09")
+
+
+def _invoice(unit: Unit) -> Line:
+    """The accepted unit is invoiced for exactly what was approved."""
+    found = Invoice.objects.filter(unit=unit).first()
+    if found is None:
+        try:
+            found = issue_for_unit(unit=unit, by=User.objects.get(username="nessa"))
+        except InvoiceError as error:
+            return Line(heading="Invoice", text=str(error), ok=False)
+    ok = found.due_cents == EXPECTED_MONEY["contract"]
+    return Line(heading="Invoice", text=f"{found} {money(found.due_cents)}", ok=ok)
