@@ -279,6 +279,14 @@ def test_signing_out_leaves_entries_and_no_pages(ready, rows):
     assert page.get_by_role("heading", level=1).inner_text().startswith("Offline")
 
 
+def test_taking_a_tablet_over_hides_the_pages_of_the_person_before(ready, rows):
+    page = ready()
+    page.evaluate("() => fetch('/tablet/1/', { method: 'POST' })")
+    page.context.set_offline(True)
+    page.goto(rows.checks_path)
+    assert page.get_by_role("heading", level=1).inner_text().startswith("Offline")
+
+
 # Chromium does not hold a page to a quota on loopback, so the two ways in which a browser tells of
 # a full tablet are put in front of its own: in numbers beforehand, or when a large write fails.
 SAYS_FULL = "navigator.storage.estimate = async () => ({ usage: 85e6, quota: 100e6 });"
@@ -292,14 +300,6 @@ IDBObjectStore.prototype.put = function (value, ...rest) {
 
 
 @pytest.mark.parametrize("full", [SAYS_FULL, REFUSES_PHOTOS], ids=["says", "refuses"])
-def test_taking_a_tablet_over_hides_the_pages_of_the_person_before(ready, rows):
-    page = ready()
-    page.evaluate("() => fetch('/tablet/1/', { method: 'POST' })")
-    page.context.set_offline(True)
-    page.goto(rows.checks_path)
-    assert page.get_by_role("heading", level=1).inner_text().startswith("Offline")
-
-
 def test_a_full_tablet_takes_entries_without_photos_and_says_so(ready, rows, tmp_path, full):
     page = ready()
     page.add_init_script(full)

@@ -37,4 +37,5 @@ export function startKeypad(form) {
   field.after(words);
   words.after(pad);
   field.addEventListener("input", () => judge(field, form.dataset, words));
+  field.addEventListener("focus", () => pad.scrollIntoView({ block: "nearest" }));
 }
