@@ -5,9 +5,6 @@ from typing import Any
 from django import forms
 from django.contrib.auth.models import User
 
-MOST_TRIES = 5
-TRIES = "passphrase_tries"
-
 
 class SignForm(forms.Form):
     passphrase = forms.CharField(

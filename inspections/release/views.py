@@ -1,7 +1,6 @@
 """Signing pages: a stage, and the release of a unit. Exceptions first."""
 
 from django.contrib import messages
-from django.contrib.auth import logout
 from django.contrib.auth.models import User
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -10,10 +9,11 @@ from django.views.decorators.http import require_http_methods
 from config.access import INSPECTOR, role_required
 from inspections.release import actions
 from inspections.release.exceptions import exceptions
-from inspections.release.forms import MOST_TRIES, TRIES, SignForm
+from inspections.release.forms import SignForm
 from inspections.release.open_checks import DONE, open_checks
 from jobs.audit.record import display_name
 from jobs.models import Stage, Unit
+from jobs.people.tries import too_many_tries
 from jobs.stages.actions import WORK_KINDS, StageError, worked_on
 
 
@@ -46,25 +46,10 @@ def stage_sign(request: HttpRequest, number: str, unit: str, code: str) -> HttpR
         "checkers": _checkers(stage),
         "workers": sorted({display_name(event.person) for event in worked}),
     }
-    if (refused := _too_many(request, form)) is not None:
+    if (refused := too_many_tries(request, form, "passphrase")) is not None:
         return refused
     status = 422 if form.errors else 200
     return render(request, "inspections/release/stage_sign.html", context, status=status)
-
-
-def _too_many(request: HttpRequest, form: SignForm) -> HttpResponse | None:
-    """Somebody at a device left open does not guess for long: the fifth wrong try signs out."""
-    if not form.has_error("passphrase", "wrong"):
-        if form.is_bound:
-            request.session.pop(TRIES, None)
-        return None
-    tries = request.session.get(TRIES, 0) + 1
-    request.session[TRIES] = tries
-    if tries < MOST_TRIES:
-        return None
-    logout(request)
-    messages.error(request, f"{MOST_TRIES} wrong passphrases. Sign in again; nothing was signed.")
-    return redirect("jobs:sign_in")
 
 
 def _checkers(stage: Stage) -> list[str]:
@@ -100,7 +85,7 @@ def release_unit(request: HttpRequest, number: str, unit: str) -> HttpResponse:
             "all": found.checks.filter(retired=False).count(),
         },
     }
-    if (refused := _too_many(request, form)) is not None:
+    if (refused := too_many_tries(request, form, "passphrase")) is not None:
         return refused
     status = 422 if form.errors else 200
     return render(request, "inspections/release/release_unit.html", context, status=status)

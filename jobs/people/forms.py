@@ -82,7 +82,7 @@ class OwnPassphraseForm(NewPassphraseForm):
     def clean_current(self) -> str:
         current: str = self.cleaned_data["current"]
         if not self.person.check_password(current):
-            raise ValidationError("This is not your passphrase now.")
+            raise ValidationError("This is not your passphrase now.", code="wrong")
         return current
 
 

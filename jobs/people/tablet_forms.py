@@ -43,7 +43,7 @@ class OwnPinForm(forms.Form):
     def clean_current(self) -> str:
         current: str = self.cleaned_data["current"]
         if not self.person.check_password(current):
-            raise ValidationError("This is not your passphrase.")
+            raise ValidationError("This is not your passphrase.", code="wrong")
         return current
 
     def clean_pin(self) -> str:

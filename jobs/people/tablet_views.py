@@ -13,6 +13,7 @@ from jobs.people import tablets
 from jobs.people.actions import PeopleError
 from jobs.people.models import QuickPin, Tablet
 from jobs.people.tablet_forms import OwnPinForm, PinForm, TabletForm
+from jobs.people.tries import too_many_tries
 from jobs.people.views import PERSON_BACKEND, YEAR_SECONDS
 
 EDIT = ["GET", "HEAD", "POST"]
@@ -117,6 +118,8 @@ def own_pin(request: HttpRequest) -> HttpResponse:
         tablets.set_pin(person=request.user, pin=form.cleaned_data["pin"])
         messages.success(request, "You have a new PIN for shared tablets.")
         return redirect("jobs:own_account")
+    if ended := too_many_tries(request, form, "current"):
+        return ended
     has_pin = QuickPin.objects.filter(person=request.user).exists()
     context = {"form": form, "has_pin": has_pin}
     status = 422 if form.is_bound else 200

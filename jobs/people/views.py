@@ -25,6 +25,7 @@ from jobs.people.forms import (
 )
 from jobs.people.models import Shop
 from jobs.people.tablets import BY_PIN
+from jobs.people.tries import too_many_tries
 
 PERSON_BACKEND = "django.contrib.auth.backends.ModelBackend"
 YEAR_SECONDS = 365 * 24 * 3600
@@ -189,7 +190,8 @@ def own_account(request: HttpRequest) -> HttpResponse:
         update_session_auth_hash(request, request.user)
         messages.success(request, "You have a new passphrase. Other devices are signed out.")
         return redirect("jobs:own_account")
-    return _page(request, "own_account", {"form": form})
+    ended = too_many_tries(request, form, "current")
+    return ended or _page(request, "own_account", {"form": form})
 
 
 @role_required(MANAGER)
