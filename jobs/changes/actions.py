@@ -13,7 +13,7 @@ from jobs.changes.effect import Effect, effect_of_edits
 from jobs.intake.models import Job, Unit
 from jobs.photos.models import Photo
 from jobs.quoting.change_lines import items_of
-from jobs.quoting.changes import draft_change, set_change_lines
+from jobs.quoting.changes import BEFORE_OFFER, draft_change, set_change_lines
 from jobs.quoting.errors import QuoteError
 from jobs.quoting.models import ChangeOrder
 from jobs.stages.actions import plan_stages
@@ -42,6 +42,22 @@ def set_edits(*, change: ChangeOrder, version: int, edits: list[Edit], by: Any) 
     )
     change.save(update_fields=["edits", "effect"])
     return effect
+
+
+def effect_moved_on(change: ChangeOrder) -> list[str]:
+    """A change is offered with the effect that it has today, not with one of last week."""
+    if not change.edits:
+        return []
+    try:
+        now = effect_of_edits(change.job, change.edits).sentences
+    except EditError as error:
+        return [str(error)]
+    if now == change.effect.get("sentences", []):
+        return []
+    return [f"The build sheet moved on since the effect of {change} was worked out. Do it again."]
+
+
+BEFORE_OFFER.append(effect_moved_on)
 
 
 @transaction.atomic

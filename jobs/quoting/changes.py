@@ -1,6 +1,6 @@
 """Change orders: drafted, priced by the approved quote's terms, offered, answered once."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -23,6 +23,8 @@ from jobs.quoting.orders import match_orders_again
 from jobs.quoting.pricing import PricedInput
 
 State = ChangeOrder.State
+# What rooms above know against offering a change, each as sentences.
+BEFORE_OFFER: list[Callable[[ChangeOrder], list[str]]] = []
 
 
 @transaction.atomic
@@ -101,6 +103,8 @@ def offer_change(
     contract = contract_of(change.job)
     if contract is None or contract.quote.pk != change.quote_id:
         raise QuoteError(f"{change} changes {change.quote}, which is not the approved revision.")
+    if sentences := [one for gate in BEFORE_OFFER for one in gate(change)]:
+        raise QuoteError(" ".join(sentences))
     _price(change, items_of(change))
     change.state, change.digest = State.OFFERED, change_digest(change)
     change.offered_at, change.offered_by = at or timezone.now(), by

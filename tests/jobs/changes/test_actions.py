@@ -105,3 +105,15 @@ def test_a_change_raised_in_the_bay_may_hold_its_stage(unit, technician):
     assert "Harness chafed" in " ".join(blockers(stage))
     with pytest.raises(StageError, match="CO-01 is not approved"):
         start_work(stage=stage, by=technician)
+
+
+def test_a_change_whose_effect_moved_on_is_not_offered(change, manager):
+    set_edits(change=change, version=change.version, edits=MORE, by=manager)
+    change.job.lines.update(quantity=5)
+    change.refresh_from_db()
+    with pytest.raises(QuoteError, match="moved on"):
+        offer_change(change=change, version=change.version, by=manager)
+    change.refresh_from_db()
+    set_edits(change=change, version=change.version, edits=MORE, by=manager)
+    change.refresh_from_db()
+    assert offer_change(change=change, version=change.version, by=manager).state == "offered"
