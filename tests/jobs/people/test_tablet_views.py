@@ -1,8 +1,11 @@
 import pytest
 from django.urls import reverse
 
-from jobs.models import QuickPin, Tablet
+from config.access import MANAGER, TECHNICIAN
+from jobs.models import QuickPin, Shop, Tablet
 from jobs.people.tablets import COOKIE, enrol_tablet, revoke_tablet, set_pin
+from tests.browser import BAY_TARGET, MODES, TALL, WIDE, axe, too_small
+from tests.conftest import make_person
 from tests.factories import make_working_unit
 
 pytestmark = pytest.mark.django_db
@@ -202,3 +205,34 @@ def test_the_navigation_of_a_pin_holds_only_what_the_pin_opens(manager_on_tablet
     assert [room.word for room in rooms] == ["My day", "Stages", "Instruments"]
     for room in rooms:
         assert manager_on_tablet.get(room.url).status_code == 200
+
+
+@pytest.mark.slow
+@pytest.mark.browser
+@pytest.mark.parametrize("size", [WIDE, TALL])
+def test_people_take_a_tablet_over_in_a_browser(append_only, open_as, size):
+    """Enrolled, signed out, taken over in three taps and a PIN, in all three displays."""
+    manager = make_person("mona", MANAGER, first="Mona", last="Ash")
+    person = make_person("tess", TECHNICIAN, first="Tess", last="Cedar")
+    Shop.objects.create(id=1, name="Test Works")
+    set_pin(person=person, pin=PIN)
+    page = open_as(manager, "/tablets/enrol/", viewport=size)
+    page.get_by_label("Name of the tablet").fill("Bay 1")
+    page.get_by_role("button", name="Enrol tablet").click()
+    page.get_by_role("button", name="Sign out").click()
+    for mode in MODES:
+        page.context.add_cookies([{"name": "mode", "value": mode, "url": page.url}])
+        page.goto("/tablet/")
+        axe(page, bay=True)
+        assert too_small(page, BAY_TARGET) == []
+    page.get_by_role("link", name="Tess Cedar").click()
+    axe(page, bay=True)
+    assert too_small(page, BAY_TARGET) == []
+    page.get_by_label("PIN").fill(PIN)
+    page.get_by_role("button", name="Work as Tess Cedar").click()
+    page.get_by_role("heading", name="My day").wait_for()
+    page.goto("/stages/")
+    page.get_by_role("link", name="Switch person").click()
+    assert page.get_by_role("link", name="Tess Cedar (now)").count() == 1
+    page.goto("/people/")
+    page.get_by_label("Passphrase").wait_for()
