@@ -5,10 +5,14 @@ from dataclasses import replace
 from math import sqrt
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from catalog.quantities import AMPERE, FOOT, VOLT
 from jobs.electrical.check import check
 from jobs.findings import Severity
 from tests.jobs.electrical.demo import CIRCUITS, demo_design, with_circuit
+from tests.jobs.electrical.small import FOOT_M, small
 
 
 def find(findings, rule, subject):
@@ -120,3 +124,29 @@ def test_only_what_a_careful_person_would_question_is_left_on_the_demo():
         ("used_in_a_mode", "A-12"),
         ("used_in_a_mode", "B-12"),
     }
+
+
+@settings(max_examples=40)
+@given(
+    feet=st.decimals("0.5", "150", places=1),
+    amps=st.decimals("0.1", "20", places=2),
+    volts=st.decimals("11", "15", places=1),
+)
+def test_the_units_in_which_values_are_kept_do_not_alter_what_is_found(feet, amps, volts):
+    """Feet, amperes and volts straight into the formulas, or by way of the stored mm, mA and mV."""
+    typed = small(
+        circuit={"length_m": float(feet) * FOOT_M},
+        load={"average_a": float(amps), "peak_a": float(amps)},
+        supply={"nominal_v": float(volts)},
+    )
+    milliamps, millivolts = AMPERE.to_stored(amps), VOLT.to_stored(volts)
+    stored = small(
+        circuit={"length_m": float(FOOT.to_stored(feet)) / 1000},
+        load={"average_a": milliamps / 1000, "peak_a": milliamps / 1000},
+        supply={"nominal_v": millivolts / 1000},
+    )
+    pairs = list(zip(check(typed), check(stored), strict=True))
+    assert pairs
+    for one, other in pairs:
+        assert (one.rule, one.subject, one.severity) == (other.rule, other.subject, other.severity)
+        assert one.measured == pytest.approx(other.measured)
