@@ -112,7 +112,7 @@ def test_contracts_are_typed_one_tier_a_line(client, manager):
 
 @pytest.mark.parametrize(
     ("tiers", "says"),
-    [("5 25", "is no tier"), ("1: 200", "0 to 100"), ("1: 2\n1: 3", "same number"), 
+    [("5 25", "is no tier"), ("1: 200", "0 to 100"), ("1: 2\n1: 3", "same number"),
      ("0: 5", "at 1"),
      ("1: nan", "0 to 100"), ("1: 1.234", "two decimals")],
 )  # fmt: skip
