@@ -8,7 +8,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from config.access import any_role
+from config.access import any_role, bay_page
 from config.offline import kept_offline
 from inspections.as_built.current import AsBuilt
 from inspections.as_built.label import find_unit
@@ -26,6 +26,7 @@ from jobs.models import BuildLine, Circuit, Unit
 
 @require_safe
 @any_role
+@bay_page
 @kept_offline
 def as_built_scan(request: HttpRequest, code: str) -> HttpResponse:
     """What a scan opens. Before sign-in it says nothing, not even whether the code exists."""
@@ -37,6 +38,7 @@ def as_built_scan(request: HttpRequest, code: str) -> HttpResponse:
 
 @require_safe
 @any_role
+@bay_page
 @kept_offline
 def as_built(request: HttpRequest, number: str, unit: str) -> HttpResponse:
     return _search(request, unit_or_404(number, unit))
@@ -61,6 +63,7 @@ def _search(request: HttpRequest, unit: Unit) -> HttpResponse:
 
 @require_safe
 @any_role
+@bay_page
 @kept_offline
 def as_built_circuit(request: HttpRequest, number: str, unit: str, ref: str) -> HttpResponse:
     """One circuit of this vehicle: where each point is, what a meter shows, what was done."""
