@@ -157,7 +157,7 @@ def test_a_page_opens_cold_without_a_server_and_says_so(ready, rows):
     page.context.set_offline(True)
     other = page.context.new_page()
     other.goto(f"{rows.checks_path}C-05/")
-    assert "Offline, saved here." in other.locator("#bay-offline").inner_text(timeout=10_000)
+    other.locator("#bay-offline", has_text="Offline, saved here.").wait_for()
     other.goto("/jobs/")
     assert other.get_by_role("heading", level=1).inner_text().startswith("Offline")
 

@@ -49,6 +49,34 @@ def test_every_acknowledged_tap_arrives_exactly_once(
     assert (figures.browser_kills, figures.server_kills) == (3, 2)
 
 
+def test_a_killed_tablet_opens_and_works_while_the_server_is_gone(
+    running: RunningShop, playwright: Playwright, tmp_path: Path
+) -> None:
+    """No emulation here: nothing listens at the address, and the browser starts anew."""
+    rows = seed(running, checks=3, photos=0, people=1)
+    tablet = Tablet(playwright, tmp_path / "tablet", f"http://127.0.0.1:{running.port}")
+    try:
+        page = tablet.start(offline=False)
+        tablet.sign_in(rows["sessions"][0])
+        page.goto(rows["path"])
+        page.wait_for_selector(READY, timeout=60_000)
+        running.end()
+        tablet.kill()
+        page = tablet.start(offline=False)
+        open_check(page, rows["path"], "C-01")
+        page.locator("#bay-offline", has_text="Offline, saved here.").wait_for()
+        page.click("button[value=pass]")
+        entry = acknowledged(page, "C-01")
+        running.start()
+        tablet.sign_in(rows["sessions"][0])
+        wait_until_sent(page)
+    finally:
+        tablet.close()
+    found, broken = stored(running)
+    assert [one.id for one in found] == [entry]
+    assert broken == []
+
+
 def test_without_the_store_entries_are_lost(
     running: RunningShop, playwright: Playwright, tmp_path: Path
 ) -> None:
