@@ -18,11 +18,16 @@ def _standing(check: Check) -> Result | None:
     struck = {r.voids_id for r in check.results.all() if r.kind == Result.Kind.VOID}
     alive = [result for result in results if result.pk not in struck]
     newest = max(alive, key=lambda result: result.sequence, default=None)
-    decided = [r for r in check.results.all() if r.kind == Result.Kind.DECIDE and r.keeps_id]
-    last = max(decided, key=lambda result: result.sequence, default=None)
+    last = _decision(check)
     if last is None or newest is None or newest.sequence > last.sequence:
         return newest
     return next((result for result in results if result.pk == last.keeps_id), newest)
+
+
+def _decision(check: Check) -> Result | None:
+    """The newest decision that let one of several answers stand."""
+    decided = [r for r in check.results.all() if r.kind == Result.Kind.DECIDE and r.keeps_id]
+    return max(decided, key=lambda result: result.sequence, default=None)
 
 
 def checks_of(unit: Unit) -> list[Check]:
@@ -90,6 +95,10 @@ def _reading(check: Check) -> dict[str, str]:
     value = "–"
     if result and result.value is not None:
         value = f"{number(result.value)} {check.unit_of_measure}"
+    decision = _decision(check)
+    chosen = ""
+    if decision and result and decision.keeps_id == result.pk:
+        chosen = f"decided by {display_name(decision.person)}: {decision.reason}"
     took_part = "checked by a person who took part" if result and result.took_part else ""
     return {
         "ref": check.ref,
@@ -102,7 +111,7 @@ def _reading(check: Check) -> dict[str, str]:
         "who": display_name(result.person) if result else "–",
         "when": day(result.at_device) if result else "–",
         "conditions": result.conditions if result else "",
-        "note": "; ".join(filter(None, [result.reason if result else "", took_part])),
+        "note": "; ".join(filter(None, [result.reason if result else "", took_part, chosen])),
     }
 
 

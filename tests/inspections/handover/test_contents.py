@@ -2,7 +2,7 @@ import json
 
 import pytest
 
-from inspections.checklists.actions import record_result
+from inspections.checklists.actions import decide_check, record_result
 from inspections.checklists.generate import generate_checks
 from inspections.handover.contents import gather
 from tests.factories import make_instrument, make_requirement, make_working_unit, reading
@@ -82,3 +82,23 @@ def test_gather_attaches_no_cell_that_a_spreadsheet_would_run(unit):
     cells = table["text"].splitlines()[1].split(",")
     assert "'=1+1" in cells
     assert "'@SUM(A1)" in cells
+
+
+def test_gather_prints_the_answer_that_a_decision_kept_with_who_decided(
+    unit, inspector, technician, manager
+):
+    check = unit.checks.get(ref="ROAD")
+    kept = record_result(check=check, by=inspector, reading=reading(reason="12 miles"))
+    record_result(check=check, by=technician, reading=reading("na", reason="No road yet"))
+    decide_check(check=check, by=manager, keeps=kept, seen=3, reason="Driven together")
+    sections = gather(unit, revision=1).sections
+    rows = [
+        row
+        for one in sections
+        if one["key"].startswith("qc-")
+        for table in one["data"]["tables"]
+        for row in table["rows"]
+    ]
+    (road,) = (row for row in rows if row["ref"] == "ROAD")
+    assert (road["verdict"], road["who"]) == ("Pass", "Ines Elm")
+    assert road["note"] == "12 miles; decided by Mona Ash: Driven together"
