@@ -47,13 +47,11 @@ def request_guide(kept: ControlLogic) -> Document:
 
 def sections_of(kept: ControlLogic) -> list[Facts]:
     found = guide_of(kept)
-    return [
-        _section("controls", "Buttons and positions", _controls(kept, found)),
-        *([_section("alarms", "Alarms and what to do", _alarms(found))] if found.alarms else []),
-        *([_section("locked", "What is locked out, and why", _locked(found))]
-          if found.lock_outs else []),
-        *([_section("cautions", "Cautions", _cautions(found))] if found.cautions else []),
-    ]  # fmt: skip
+    sections = [_section("controls", "Buttons and positions", _controls(kept, found))]
+    if tables := [table for table in (_cautions(found), _alarms(found), _locked(found)) if table]:
+        title = "Cautions, alarms and lock-outs"
+        sections.append(_section("alarms", title, {"tables": tables}))
+    return sections
 
 
 def _section(key: str, title: str, data: Facts) -> Facts:
@@ -85,17 +83,17 @@ def _alarms(found: Guide) -> Facts:
         for each in found.alarms
     ]
     heads = [("Alarm", 22), ("When", 40), ("What to do", 38)]
-    return {"tables": [_table("", heads, rows)]}
+    return _table("Alarms and what to do", heads, rows) if rows else {}
 
 
 def _locked(found: Guide) -> Facts:
     rows = [[each.rule, each.why] for each in found.lock_outs]
-    return {"tables": [_table("", [("What", 60), ("Why", 40)], rows)]}
+    return _table("What is locked out, and why", [("What", 60), ("Why", 40)], rows) if rows else {}
 
 
 def _cautions(found: Guide) -> Facts:
     rows = [[each.subject, each.text] for each in found.cautions]
-    return {"tables": [_table("", [("About", 28), ("Caution", 72)], rows)]}
+    return _table("Cautions", [("About", 28), ("Caution", 72)], rows) if rows else {}
 
 
 def _table(caption: str, heads: list[tuple[str, int]], rows: list[list[str]]) -> Facts:
