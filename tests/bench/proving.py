@@ -1,6 +1,5 @@
 """Proofs and test rows of large logics against z3 and a plain SAT solver in the same run."""
 
-import math
 import time
 from collections import Counter
 from collections.abc import Iterator
@@ -14,7 +13,7 @@ from jobs.controls.model import Model
 from jobs.controls.prove import Prover
 from jobs.controls.results import Proved
 from jobs.controls.rows import components, legal_rows
-from tests.bench.clock import Figure, best
+from tests.bench.clock import Figure, best, growth
 from tests.bench.peers import never_by_sat, never_by_z3, shown_by_sat
 from tests.bench.vehicles import vehicle, with_memory
 
@@ -49,9 +48,9 @@ def _verdicts() -> Iterator[Figure]:
     name = f"the same with smallest counterexamples ({1000 * full:.0f} ms) over z3"
     yield Figure(name=name, value=full / z3, budget=2.0, unit="x")
     small, large = (questions(vehicle(INPUTS, 4 * n, n)) for n in (50, 800))
-    growth = best(lambda: never(*large), rounds=10) / best(lambda: never(*small), rounds=ROUNDS)
+    exponent = growth(lambda: never(*small), lambda: never(*large), times=16, rounds=10)
     name = "growth exponent of verdicts, 50 to 800 interlocks"
-    yield Figure(name=name, value=math.log(growth) / math.log(16), budget=1.15)
+    yield Figure(name=name, value=exponent, budget=1.15)
 
 
 def questions(logic: Logic) -> tuple[Model, list[int]]:
@@ -72,19 +71,18 @@ def examples(model: Model, nodes: list[int]) -> list[bool]:
 
 def _rows() -> Iterator[Figure]:
     """Test rows for every rule; a SAT solver looks for a pair for each condition."""
-    times = {}
     for outputs in (50, OUTPUTS):
         model = Model(vehicle(INPUTS, outputs, 0))
         asked = decisions(model)
         ours = best(lambda m=model, a=asked: shown(m, a), rounds=8)
         theirs = best(lambda m=model, a=asked: shown_by_sat(m, a), rounds=4)
-        times[outputs] = ours
         (mine, few), (other, more) = shown(model, asked), shown_by_sat(model, asked)
         assert mine >= other, "a condition that can be shown is missed"
         name = f"test rows, {outputs} rules ({1000 * ours:.0f} ms, {few} rows, SAT {more}) over SAT"
         yield Figure(name=name, value=ours / theirs, budget=0.5, unit="x")
-    exponent = math.log(times[OUTPUTS] / times[50]) / math.log(OUTPUTS / 50)
-    yield Figure(name="growth exponent of test rows, 50 to 200 rules", value=exponent, budget=1.5)
+    small, large = ((model := Model(vehicle(INPUTS, n, 0)), decisions(model)) for n in (50, 400))
+    exponent = growth(lambda: shown(*small), lambda: shown(*large), times=8, rounds=4)
+    yield Figure(name="growth exponent of test rows, 50 to 400 rules", value=exponent, budget=1.15)
 
 
 def shown(model: Model, asked: list[Decision]) -> tuple[int, int]:
