@@ -14,8 +14,8 @@ from django.template import engines
 RENDERERS = ("weasyprint", "pydyf", "pikepdf", "pillow")
 FONT_PACKAGES = ("fontpkg-atkinson-hyperlegible", "fontpkg-ibm-plex-mono")
 STYLE_SHEET = "templates/print/print.css"
-# Longest edge of a printed photo: 300 dpi at half a sheet's width, 150 dpi at the whole.
-PHOTO_PIXELS = 1050
+# Longest edge of a printed photo: 250 dpi at half a sheet's width, where photos stand.
+PHOTO_PIXELS = 900
 FILTERS = "jobs/templatetags/*.py"
 _PARTS = re.compile(r"""\{%\s*(?:extends|include)\s+["']([^"']+)["']""")
 

@@ -116,7 +116,8 @@ def _beside_peers(names: list[str]) -> Iterator[Figure]:
         name=f"its file ({len(cold) / 1e6:.1f} MB) over plain", value=size, budget=0.45, unit="x"
     )
     ours, theirs = paper.tags(cold), paper.tags(plain)
-    wanted = ("/TR", "/TH", "/TD", "/Figure", "/H1", "/Caption")
+    # A renderer repeats a table's heading on every sheet; sheets differ between the two.
+    wanted = ("/TD", "/Figure", "/H1")
     differ = sum(abs(ours[kind] - theirs[kind]) for kind in wanted)
     total = sum(ours[kind] for kind in wanted)
     yield Figure(name=f"tags lost or added by joining, of {total}", value=differ, budget=0)
