@@ -184,15 +184,10 @@ STATICFILES_DIRS = [
     ("font/text", str(files("fontpkg_atkinson_hyperlegible") / "files")),
     ("font/mono", str(files("fontpkg_ibm_plex_mono") / "files")),
 ]
+_plain = "django.contrib.staticfiles.storage.StaticFilesStorage"
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
-    "staticfiles": {
-        "BACKEND": (
-            "django.contrib.staticfiles.storage.StaticFilesStorage"
-            if DEBUG
-            else "config.static_files.HashedStorage"
-        )
-    },
+    "staticfiles": {"BACKEND": _plain if DEBUG else "config.static_files.HashedStorage"},
 }
 
 # --- Language and time ---
@@ -203,8 +198,7 @@ USE_TZ = True
 
 # --- Mail: to the console until a server is named ---
 EMAIL_HOST = env_text("EMAIL_HOST")
-_post = "smtp" if EMAIL_HOST else "console"
-EMAIL_BACKEND = env_text("EMAIL_BACKEND", f"django.core.mail.backends.{_post}.EmailBackend")
+EMAIL_BACKEND = f"django.core.mail.backends.{'smtp' if EMAIL_HOST else 'console'}.EmailBackend"
 EMAIL_USE_SSL = env_flag("EMAIL_USE_SSL", default=False)
 EMAIL_USE_TLS = env_flag("EMAIL_USE_TLS", default=not EMAIL_USE_SSL)
 EMAIL_PORT = env_int("EMAIL_PORT", 465 if EMAIL_USE_SSL else 587)

@@ -96,7 +96,8 @@ class OriginForm(forms.ModelForm):
         labels = {"line": "Build line (for a lot)"}
 
     def __init__(self, *args: Any, unit: Unit, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+        # It stands beside the form of a place.
+        super().__init__(*args, **{"auto_id": "id_origin_%s", **kwargs})
         self.fields["line"].queryset = unit.job.lines.select_related("part")
         self.fields["line"].label_from_instance = lambda one: f"{one.ref} {one.part.description}"
         self.fields["on"].initial = timezone.localdate
