@@ -35,10 +35,14 @@ bench: $(READY)
 	@$(PY) -m config.needs tests
 	@$(PY) -m tests.bench
 
+# What calculates without a database need not be seen on a second one.
+PURE := $(addprefix --ignore=tests/,jobs/electrical jobs/controls jobs/weight test_layout.py test_doctests.py)
+ON_POSTGRES = $(PY) tests/run_on_postgres.py -q -m "not browser" $(PURE)
+
+# What fails while both cores are busy is looked at once more, alone; a real fault fails again.
 test: lint
 	$(PY) -m config.needs tests
-	# What fails while both cores are busy is looked at once more, alone; a real fault fails again.
-	$(PY) tests/run_on_postgres.py -q -n 2 -m "not browser" || $(PY) tests/run_on_postgres.py -q --lf -m "not browser"
+	$(ON_POSTGRES) -n 2 || $(ON_POSTGRES) --lf
 	$(BIN)/pytest -q -n 2 || $(BIN)/pytest -q --lf
 
 lint: $(READY)
