@@ -81,7 +81,6 @@ def test_a_released_job_cannot_be_cancelled(manager):
         actions.cancel_job(job=job, reason="Late", by=manager)
 
 
-@pytest.mark.skipif(connection.vendor == "sqlite", reason="its test database takes one writer")
 def test_numbers_have_no_gap_and_no_twin_when_people_start_jobs_at_once(append_only, manager):
     agency = make_agency()
 
