@@ -135,7 +135,10 @@ def _record(kind: Any, data: object, path: str, reader: Reader) -> Any:
         if each.default is MISSING and name not in data:
             raise LogicError(f"{prefix}{name} is missing.", path=f"{prefix}{name}")
     hints = _hints(kind)
-    values = {key: _read(hints[key], each, f"{prefix}{key}", reader) for key, each in data.items()}
+    # In the order of the fields: PostgreSQL hands objects back in an order of its own.
+    values = {
+        key: _read(hints[key], data[key], f"{prefix}{key}", reader) for key in known if key in data
+    }
     return kind(**values)
 
 

@@ -112,14 +112,16 @@ def _bar(axle: Axle, *, top: float, scale: float) -> list[Shape]:
         Text(x=0, y=top + 25, words=axle.name, look="strong"),
         Line(points=((LEFT, top - 8), (LEFT, top + 46)), look="thin"),
     ]
-    for letter, pounds, end in zip(LETTERS, parts, axle.reaches, strict=False):
+    for place, (letter, pounds, end) in enumerate(zip(LETTERS, parts, axle.reaches, strict=False)):
         # Where a part lifts the axle, the bar steps back by it.
         low, high = sorted(LEFT + max(reach, 0.0) * scale for reach in (end - pounds, end))
         lifts = " lifts" if pounds < 0 else ""
         look = f"part part-{letter}{lifts}"
         shapes.append(Box(x=low, y=top, width=high - low, height=38, look=look))
-        words, middle = f"{letter} {pounds:,.0f}", (low + high) / 2
-        if pounds > 0 and text_width(words, size=13) <= high - low - 6:
+        # What comes later may step back over this part.
+        seen = min(high, *(LEFT + max(reach, 0.0) * scale for reach in axle.reaches[place:]))
+        words, middle = f"{letter} {pounds:,.0f}", (low + seen) / 2
+        if pounds > 0 and text_width(words, size=13) <= seen - low - 6:
             look = "strong"
             shapes.append(
                 Text(x=middle, y=top + 24, words=words, size=13, look=look, anchor="middle")

@@ -1,4 +1,4 @@
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from jobs.build_sheet.pictures.axles import Axle, axles
@@ -33,6 +33,7 @@ def test_axles_step_back_where_the_build_lifts_the_axle():
 POUNDS = st.floats(-3000, 30_000)
 
 
+@example(received=533.0, added=-106.0, carried=410.0, rating=None)
 @given(POUNDS, POUNDS, POUNDS, st.none() | st.floats(1, 30_000))
 def test_axles_never_write_over_themselves(received, added, carried, rating):
     front = axle(received=abs(received), added=added, carried=carried, rating=rating)
