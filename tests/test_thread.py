@@ -14,13 +14,15 @@ import pytest
 from django.contrib.auth.models import User
 from django.utils import timezone
 from PIL import Image
+from playwright.sync_api import Error as PlaywrightError
 from playwright.sync_api import Page
 
 from inspections.evidence.verify import verify_all
-from inspections.models import Acceptance, Check, Defect, Packet
+from inspections.models import Acceptance, Check, Defect, Packet, Result
 from jobs.models import ConditionPhoto, Job, Quote, Shop
 from tests.browser import WIDE, axe
 from tests.factories import VIN
+from tests.running import wait_until
 
 PASSPHRASE = "lantern on the quay"
 PART = {
@@ -68,7 +70,11 @@ class Person:
 
     def follow(self, words: str) -> None:
         link = self.page.get_by_role("link", name=words).first
-        assert link.count(), f"no link {words!r}:\n{self.page.locator('main').inner_text()[:1500]}"
+        try:
+            link.wait_for(timeout=10_000)
+        except PlaywrightError:
+            seen = self.page.locator("main").inner_text()[:1500]
+            raise AssertionError(f"no link {words!r}:\n{seen}") from None
         link.click()
         self.page.wait_for_load_state()
 
@@ -281,9 +287,10 @@ def answer_check(person: Person, unit: str, ref: str, tmp_path: Path, value: str
         person.fill(value_typed=value or f"{middle:.2f}", instrument={"index": 1})
     if check.photo_required:
         person.fill(photos=picture(tmp_path, ref))
+    answers = Result.objects.filter(check_item=check)
+    before = answers.count()
     person.page.get_by_role("button", name="Pass", exact=True).click()
-    person.page.wait_for_load_state()
-    assert person.page.locator(".error-summary").count() == 0, ref
+    wait_until(lambda: answers.count() > before, seconds=20, what=f"{ref} has arrived")
 
 
 def hand_over(manager: Person, inspector: Person, customer: Person, job: str, worker: Any) -> None:

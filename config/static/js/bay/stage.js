@@ -8,11 +8,18 @@ const OTHER = { work_start: "work_stop", work_stop: "work_start" };
 const BUTTON = { work_start: "Start timer", work_stop: "Stop timer" };
 const DONE = { work_start: "Timer started", work_stop: "Timer stopped" };
 
+let pressed = false;
+
 async function show(form) {
   const { job, unit, stage } = form.dataset;
   const last = (await newerThanPage(job, unit))
     .filter((one) => one.body.kind in OTHER && one.body.stage === stage).at(-1);
   if (!last) return;
+  // The shop has it: show the stage with what is to do next.
+  if (pressed && last.sending.state === "sent") {
+    location.reload();
+    return;
+  }
   form.dataset.event = OTHER[last.body.kind];
   form.querySelector("button").textContent = BUTTON[form.dataset.event];
   document.getElementById("undo").replaceChildren(element("p", { role: "status" },
@@ -31,6 +38,7 @@ export async function startStage() {
     const { event: kind, job, unit, stage } = form.dataset;
     try {
       await record({ kind, job, unit, stage }, `${stage} ${DONE[kind]}`);
+      pressed = true;
       await show(form);
       send({ now: true });
     } catch (error) {
