@@ -277,6 +277,8 @@ def check_everything(inspector: Person, technician: Person, job: str, tmp_path: 
     technician.press("Mark reworked")
     answer_check(inspector, unit, failed, tmp_path)
     assert Defect.objects.get().state == "closed"
+    for ref in ("A-01.F", "A-01.P", "A-01.I"):  # what the rework disturbed
+        answer_check(inspector, unit, ref, tmp_path)
 
 
 def answer_check(person: Person, unit: str, ref: str, tmp_path: Path, value: str = "") -> None:
