@@ -87,7 +87,8 @@ def _table(area: str, checks: list[Check]) -> dict[str, Any]:
     for row in rows:
         if shared:
             row["conditions"] = ""
-    return {"area": area, "rows": rows, "conditions": shared}
+    steps = all(row["do"] for row in rows)
+    return {"area": area, "rows": rows, "conditions": shared, "steps": steps}
 
 
 def _reading(check: Check) -> dict[str, str]:
@@ -103,6 +104,8 @@ def _reading(check: Check) -> dict[str, str]:
     return {
         "ref": check.ref,
         "title": check.title,
+        # A test step of the control logic is named by its outcome; what to do says more.
+        "do": check.instruction if check.about else "",
         "expected": check.expected_text,
         "measured": value,
         "verdict": check.get_state_display(),
