@@ -235,6 +235,7 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "inspections:packet_link_revoke": only(MANAGER),
     "inspections:packet_open": PUBLIC,
     "inspections:packet_open_file": PUBLIC,
+    "inspections:packet_paper": PUBLIC,
     "inspections:packet_photo": PUBLIC,
     "inspections:packet_send": only(MANAGER),
     "inspections:packet_status": EVERYBODY,

@@ -14,6 +14,7 @@ from inspections.as_built.models import PlacePhoto
 from inspections.handover import actions
 from inspections.handover.forms import AcceptanceForm, SignForm
 from inspections.handover.models import Packet, Training
+from inspections.handover.papers import papers_of
 from inspections.handover.progress import progress
 from jobs.documents.responses import download
 from jobs.intake.links import PACKET, opened_by_link
@@ -47,6 +48,7 @@ def _page(
         "steps": progress(unit),
         "photos": _photos(unit),
         "contract": contract_of(unit.job),
+        "papers": papers_of(unit.job),
         "trainings": unit.trainings.all(),
         "blockers": actions.acceptance_blockers(packet) if packet else ["No packet yet."],
         "acceptance": unit.acceptances.last(),
@@ -89,6 +91,17 @@ def packet_open_file(request: HttpRequest, link: CustomerLink) -> HttpResponse:
     if packet is None:
         raise Http404("There is no packet yet.")
     return download(packet.document)
+
+
+@public
+@require_safe
+@opened_by_link(PACKET)
+def packet_paper(request: HttpRequest, link: CustomerLink, key: str) -> HttpResponse:
+    """The PDF of a quote or change order as it was offered."""
+    found = [one for one in papers_of(_unit(link).job) if one.key == key]
+    if not found or found[0].document is None:
+        raise Http404("There is no such paper.")
+    return download(found[0].document)
 
 
 @public

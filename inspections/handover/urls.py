@@ -21,6 +21,7 @@ urlpatterns = [
     path(UNIT + "items/<int:item_id>/close/", views.item_close, name="item_close"),
     path("p/<str:token>/", customer.packet_open, name="packet_open"),
     path("p/<str:token>/file/", customer.packet_open_file, name="packet_open_file"),
+    path("p/<str:token>/papers/<str:key>/", customer.packet_paper, name="packet_paper"),
     path(
         "p/<str:token>/photos/<int:photo_id>/<int:size>/",
         customer.packet_photo,

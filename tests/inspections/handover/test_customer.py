@@ -4,13 +4,21 @@ import pytest
 from django.urls import reverse
 
 from inspections.as_built.actions import add_place, add_place_photos, show_to_customer
+from inspections.demo.queue import work_off
 from inspections.handover.actions import acceptance_blockers, build_packet, record_training
+from inspections.handover.papers import papers_of
 from inspections.models import PlacePhoto, PunchItem, Training
 from jobs.intake.links import PACKET, make_link, revoke_link
+from jobs.models import Quote
 from jobs.photos.actions import store_photo
 from jobs.photos.tasks import drain_photos
 from tests.browser import OFFICE_TARGET, PHONE, axe, scrolls_sideways, too_small
-from tests.factories import make_unit, make_working_unit
+from tests.factories import (
+    make_approved_quote,
+    make_draft_quote,
+    make_unit,
+    make_working_unit,
+)
 from tests.inspections.handover.test_actions import finished_packet
 from tests.pictures import saved, test_card, upload
 
@@ -97,6 +105,7 @@ def test_every_address_of_the_page_closes_with_its_link(client, unit, token, man
     revoke_link(link=unit.job.links.get(), by=manager)
     assert client.get(url("packet_open", token)).status_code == 404
     assert client.get(url("packet_open_file", token)).status_code == 404
+    assert client.get(url("packet_paper", token, "A")).status_code == 404
     assert client.get(url("packet_photo", token, photo.pk, 400)).status_code == 404
     assert client.post(url("training_sign", token, row.pk), {"name": "T"}).status_code == 404
 
@@ -134,3 +143,33 @@ def test_the_page_works_on_a_phone(open_as, unit, token, manager, inspector):
     page.get_by_role("button", name="Accept vehicle").click()
     page.wait_for_selector(".notice-ok")
     assert "Accepted by Edda Quill" in page.inner_text("main")
+
+
+def test_packet_paper_gives_what_was_offered_as_it_was_offered(client, unit, token, manager):
+    quote = make_approved_quote(by=manager, job=unit.job, tax="none")
+    make_draft_quote(by=manager, job=unit.job)
+    page = client.get(url("packet_open", token)).content.decode()
+    assert f"Quote revision {quote.revision}" in page
+    assert "approved by Edda Quill" in page
+    assert client.get(url("packet_paper", token, quote.revision)).status_code == 404  # not made yet
+    work_off()
+    page = client.get(url("packet_open", token)).content.decode()
+    assert url("packet_paper", token, quote.revision) in page
+    answer = client.get(url("packet_paper", token, quote.revision))
+    assert b"".join(answer.streaming_content)[:5] == b"%PDF-"
+
+
+def test_packet_paper_of_drafts_and_other_jobs_is_not_found(client, unit, token, manager):
+    strange = make_approved_quote(by=manager)
+    draft = make_draft_quote(by=manager, job=unit.job)
+    page = client.get(url("packet_open", token)).content.decode()
+    assert "Quote revision" not in page
+    for key in (draft.revision, strange.revision, "CO-01", "..", "%00"):
+        path = url("packet_paper", token, "KEY").replace("KEY", key)
+        assert client.get(path).status_code == 404
+
+
+def test_papers_that_were_withdrawn_are_not_shown(client, unit, token, manager):
+    quote = make_approved_quote(by=manager, job=unit.job, tax="none")
+    Quote.objects.filter(pk=quote.pk).update(state="withdrawn")
+    assert papers_of(unit.job) == []
