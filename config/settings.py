@@ -204,7 +204,7 @@ EMAIL_USE_TLS = env_flag("EMAIL_USE_TLS", default=not EMAIL_USE_SSL)
 EMAIL_PORT = env_int("EMAIL_PORT", 465 if EMAIL_USE_SSL else 587)
 EMAIL_HOST_USER = env_text("EMAIL_HOST_USER")
 EMAIL_HOST_PASSWORD = env_text("EMAIL_HOST_PASSWORD")
-EMAIL_TIMEOUT = 5  # seconds that somebody waits for a post office that does not answer
+EMAIL_TIMEOUT = 20  # seconds that a worker waits for a post server that does not answer
 DEFAULT_FROM_EMAIL = env_text("DEFAULT_FROM_EMAIL", "shop@localhost")
 
 # --- Background work: the broker only rings the bell, the table holds the truth ---
@@ -237,7 +237,7 @@ SOLE_WORKER = env_flag("SOLE_WORKER", default=REDIS_SOCKET is not None)
 # A silent worker keeps its claims so long; each finished section renews them.
 LEASE_SECONDS = env_int("LEASE_SECONDS", 60)
 SWEEP_SECONDS = env_int("SWEEP_SECONDS", 30)
-SWEEPS = ("jobs.sweep_documents", "jobs.sweep_logic", "jobs.sweep_photos")
+SWEEPS = [f"jobs.sweep_{rows}" for rows in ("documents", "logic", "notices", "photos")]
 CELERY_BEAT_SCHEDULE = {name: {"task": name, "schedule": SWEEP_SECONDS} for name in SWEEPS}
 
 LOG_LEVEL = env_choice("LOG_LEVEL", "WARNING", environment.LOG_LEVELS)

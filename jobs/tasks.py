@@ -13,6 +13,9 @@ from jobs.documents import leases
 from jobs.documents.models import DRAIN as DRAIN_DOCUMENTS
 from jobs.documents.render import warm_up
 from jobs.documents.tasks import drain_documents, sweep_documents
+from jobs.notices import post
+from jobs.notices.post import DRAIN as DRAIN_NOTICES
+from jobs.notices.tasks import drain_notices, sweep_notices
 from jobs.photos import previews
 from jobs.photos.previews import DRAIN as DRAIN_PHOTOS
 from jobs.photos.tasks import drain_photos, sweep_photos
@@ -20,9 +23,11 @@ from jobs.photos.tasks import drain_photos, sweep_photos
 __all__ = [
     "drain_documents",
     "drain_logic",
+    "drain_notices",
     "drain_photos",
     "sweep_documents",
     "sweep_logic",
+    "sweep_notices",
     "sweep_photos",
 ]
 
@@ -43,6 +48,8 @@ def take_over(**_: Any) -> None:
         leases.release_all()
         previews.release_all()
         working_out.release_all()
+        post.release_all()
     ring(DRAIN_DOCUMENTS)
     ring(DRAIN_PHOTOS)
     ring(DRAIN_LOGIC)
+    ring(DRAIN_NOTICES)

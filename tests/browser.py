@@ -12,7 +12,6 @@ from typing import Any, Protocol
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from django.conf import settings
 from django.contrib.auth.models import User
 from django.test import Client
 from playwright.sync_api import Page
@@ -64,8 +63,9 @@ def scrolls_sideways(page: Page) -> bool:
 
 
 @pytest.fixture
-def open_as(append_only, live_server, browser) -> Iterator[OpenAs]:
+def open_as(append_only, live_server, browser, settings) -> Iterator[OpenAs]:
     """Open a page as somebody (None: signed out). At the end no page may have broken the CSP."""
+    settings.PUBLIC_URL = live_server.url
     contexts, complaints = [], []
 
     def listen(page: Page) -> None:

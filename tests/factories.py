@@ -27,6 +27,7 @@ from jobs.models import (
     Feed,
     FurnishedItem,
     Job,
+    Notice,
     Quote,
     Requirement,
     Supply,
@@ -226,3 +227,8 @@ def release_draft(kept: ControlLogic, *, by: Any, reason: str = "Agreed with the
     if chosen := {risk.fingerprint for risk in gate.open_risks}:
         accept_risks(kept=kept, gate=gate, chosen=chosen, reason=reason, by=by)
     release_program(kept=kept, by=by)
+
+
+def make_notice(**facts: Any) -> Notice:
+    known = {"kind": Notice.Kind.ANSWER, "to": "office@shop.example", "subject": "Answered"}
+    return Notice.objects.create(**known | {"text": "Edda Quill has approved."} | facts)

@@ -84,8 +84,9 @@ class Person:
 
 
 @pytest.fixture
-def people(append_only, worker, live_server, browser) -> Iterator[Any]:
+def people(append_only, worker, live_server, browser, settings) -> Iterator[Any]:
     """A function that gives each person a browser of their own."""
+    settings.PUBLIC_URL = live_server.url
     contexts = []
 
     def enter(**options: Any) -> Person:

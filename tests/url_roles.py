@@ -167,6 +167,7 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "jobs:invoice_unit": only(MANAGER),
     "jobs:job_money": only(MANAGER),
     # notices
+    "jobs:notice_again": only(MANAGER),
     "jobs:notice_detail": only(MANAGER),
     "jobs:notice_list": only(MANAGER),
     "jobs:notice_preview": only(MANAGER),

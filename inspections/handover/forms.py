@@ -5,8 +5,8 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from catalog.fields import TextField
 from inspections.handover.models import Acceptance, PunchItem
+from jobs.intake.fields import PersonField
 
 
 class ReceiptForm(forms.Form):
@@ -42,7 +42,10 @@ class SignForm(forms.Form):
 
 
 class SendForm(forms.Form):
-    sent_to = TextField(label="For whom", most=160, help_text="The customer's authorised person.")
+    sent_to = PersonField(
+        label="Name or e-mail of the customer's authorised person", most=160,
+        help_text="To an e-mail address the link goes out by itself.",
+    )  # fmt: skip
 
 
 class AcceptanceForm(forms.Form):

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -13,6 +14,7 @@ from inspections.handover import actions
 from inspections.handover.forms import ReceiptForm, SendForm, TrainingForm
 from inspections.handover.models import Packet, PunchItem
 from jobs.documents.responses import document_status, download
+from jobs.intake.fields import address_in
 from jobs.intake.links import PACKET, LinkGoneError, make_link, revoke_link
 from jobs.models import CustomerLink, Unit
 from jobs.notices.actions import Kind as NoticeKind
@@ -104,13 +106,12 @@ def packet_send(request: HttpRequest, number: str, unit: str) -> HttpResponse:
         sent_to=form.cleaned_data["sent_to"],
         by=request.user,
     )
-    url = request.build_absolute_uri(reverse("inspections:packet_open", args=[token]))
-    if "@" in form.cleaned_data["sent_to"]:
-        notify(
-            kind=NoticeKind.PACKET, to=[form.cleaned_data["sent_to"]], job=number, link=url,
-            by=request.user, unit=found.number, title=found.job.title,
-        )  # fmt: skip
-    return _page(request, found, new_link=url)
+    url = settings.PUBLIC_URL + reverse("inspections:packet_open", args=[token])
+    notice = notify(
+        kind=NoticeKind.PACKET, to=[address_in(form.cleaned_data["sent_to"])], job=number,
+        link=url, by=request.user, unit=found.number, title=found.job.title,
+    )  # fmt: skip
+    return _page(request, found, new_link=url, notice=notice)
 
 
 @require_POST

@@ -3,9 +3,11 @@
 from typing import Any
 
 from django import forms
+from django.core.validators import validate_email
 from django.urls import reverse_lazy
 from django.utils import timezone
 
+from catalog.fields import TextField
 from jobs.intake.models import Agency
 
 MOST_NEAR = 5
@@ -32,6 +34,26 @@ class DayField(forms.DateField):
         if day and self.coming and day < today:
             raise forms.ValidationError(f"{day:%-d %b %Y} is before today, {today:%-d %b %Y}.")
         return day
+
+
+class PersonField(TextField):
+    """A person by name or by one e-mail address; an address must be one that mail can go to."""
+
+    def validate(self, value: str) -> None:
+        super().validate(value)
+        if "@" not in value:
+            return
+        try:
+            validate_email(value)
+        except forms.ValidationError:
+            raise forms.ValidationError(
+                f"{value} is no e-mail address. Type one address alone, or a name without @."
+            ) from None
+
+
+def address_in(person: str) -> str:
+    """The e-mail address that was typed for a person, or nothing where it was a name."""
+    return person if "@" in person else ""
 
 
 def whole(label: str, *, most: int, least: int = 0, **kwargs: Any) -> forms.IntegerField:

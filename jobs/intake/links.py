@@ -1,7 +1,7 @@
 """Links for people without an account. The secret is shown once; only its hash is kept.
 
 link, token = make_link(job=job, purpose=QUOTE, subject_id=quote.pk, sent_to="...", by=user)
-url = request.build_absolute_uri(reverse("jobs:quote_open", args=[token]))
+url = settings.PUBLIC_URL + reverse("jobs:quote_open", args=[token])
 
 @public
 @opened_by_link(QUOTE)

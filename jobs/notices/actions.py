@@ -1,23 +1,20 @@
-"""Telling people by e-mail what happened. A post that is down never undoes what happened."""
+"""Telling people by e-mail what happened. The row is the queue; the worker sends it."""
 
-import logging
 from collections.abc import Iterable
 from typing import Any
 
 from django.contrib.auth.models import User
-from django.core.mail import EmailMultiAlternatives
 from django.db import transaction
 from django.template.loader import render_to_string
 
 from config.access import MANAGER
-from jobs.audit.record import display_name
+from jobs.audit.record import display_name, record
+from jobs.background.bell import ring_when_saved
 from jobs.notices.models import Notice
+from jobs.notices.post import DRAIN, HIDDEN, free
 from jobs.people.models import Shop
 
-log = logging.getLogger(__name__)
-# What is kept in place of a secret link.
-HIDDEN = "(the link was in the e-mail)"
-Kind, State = Notice.Kind, Notice.State
+Kind = Notice.Kind
 # What each kind says when it is previewed without anything having happened.
 SAMPLE: dict[str, Any] = {
     "job": "J-0001", "title": "Rescue van", "what": "Quote Q-0001 rev A", "name": "Edda Quill",
@@ -43,26 +40,43 @@ def words(kind: str, facts: dict[str, Any]) -> tuple[str, str]:
     return " ".join(subject.split())[:300], body.strip() + "\n"
 
 
-def html_twin(subject: str, text: str) -> str:
-    return render_to_string("jobs/notices/twin.html", {"subject": subject, "text": text})
-
-
 def notify(
     *, kind: str, to: Iterable[str], job: str = "", by: Any = None, link: str = "", **facts: Any
 ) -> Notice | None:
-    """Write to people once the running transaction is saved. Nobody to write to: nothing."""
+    """Queue an e-mail with whatever is being saved. Nobody to write to: nothing."""
     people = [one for one in to if one]
     if not people:
         return None
-    facts |= {"job": job}
-    subject, text = words(kind, {**facts, "link": link})
-    _, kept = words(kind, {**facts, "link": HIDDEN if link else ""})
+    facts |= {"job": job, "link": HIDDEN if link else ""}
+    subject, text = words(kind, facts)
     notice = Notice.objects.create(
-        kind=kind, job=job, to=", ".join(people)[:600], subject=subject, text=kept,
+        kind=kind, job=job, to=", ".join(people)[:600], subject=subject, text=text, link=link,
         made_by=display_name(by) if by else "",
     )  # fmt: skip
-    transaction.on_commit(lambda: _send(notice, people, subject, text), robust=True)
+    ring_when_saved(DRAIN)
     return notice
+
+
+class NoticeError(Exception):
+    """Why a notice cannot be sent again, as a sentence."""
+
+
+@transaction.atomic
+def send_again(*, notice: Notice, by: Any) -> None:
+    """Try once more at once, with all tries ahead. One that went out is left alone."""
+    if HIDDEN in notice.text and not notice.link:
+        raise NoticeError(
+            "Its link is gone: links are kept until they are sent and for 30 days at most. "
+            "Send the quote, change order or packet anew; that makes a new link."
+        )
+    rows = Notice.objects.filter(free(), pk=notice.pk).exclude(state=Notice.State.SENT)
+    if not rows.update(state=Notice.State.WAITING, tries=0, due_at=None, error=""):
+        raise NoticeError("This e-mail is being sent just now, or went out already.")
+    record(
+        by=by, verb="sent again", subject=notice, job=notice.job,
+        sentence=f"Queued the e-mail to {notice.to} once more: {notice.subject}.",
+    )  # fmt: skip
+    ring_when_saved(DRAIN)
 
 
 def tell_answer(*, decision: Any, what: str, job: Any) -> None:
@@ -77,17 +91,3 @@ def tell_answer(*, decision: Any, what: str, job: Any) -> None:
         answer=decision.get_answer_display().lower(),
         comment=decision.comment,
     )
-
-
-def _send(notice: Notice, people: list[str], subject: str, text: str) -> None:
-    mail = EmailMultiAlternatives(subject, text, to=people)
-    mail.attach_alternative(html_twin(subject, text), "text/html")
-    try:
-        mail.send()
-    except (OSError, ValueError) as error:  # SMTP, the network; an address that is none
-        log.warning("The notice %s was not sent: %s", notice.pk, error)
-        Notice.objects.filter(pk=notice.pk).update(state=State.FAILED, error=str(error)[:300])
-        notice.state = State.FAILED
-    else:
-        Notice.objects.filter(pk=notice.pk).update(state=State.SENT)
-        notice.state = State.SENT

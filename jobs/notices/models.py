@@ -1,4 +1,4 @@
-"""E-mail that went out, or could not. Links in it are secrets and are not kept."""
+"""E-mail that waits, went out, or could not. A secret link is kept only until it is sent."""
 
 from django.db import models
 
@@ -12,7 +12,7 @@ class Notice(models.Model):
         PACKET = "packet_ready", "Packet ready"
 
     class State(models.TextChoices):
-        WAITING = "waiting", "Being sent"
+        WAITING = "waiting", "Queued"
         SENT = "sent", "Sent"
         FAILED = "failed", "Not sent"
 
@@ -21,14 +21,25 @@ class Notice(models.Model):
     to = models.CharField("To", max_length=600)
     subject = models.CharField(max_length=300)
     text = models.TextField()
+    # Takes the place of HIDDEN in the text when it is sent, and is forgotten then.
+    link = models.CharField(max_length=300, blank=True)
     state = models.CharField(max_length=8, choices=State.choices, default=State.WAITING)
+    # Why the last try failed, also while another is to come.
     error = models.CharField(max_length=300, blank=True)
+    tries = models.PositiveSmallIntegerField(default=0)
+    # Empty: at once.
+    due_at = models.DateTimeField("Next try", null=True, blank=True)
+    lease_until = models.DateTimeField(null=True, blank=True)
+    sent_at = models.DateTimeField(null=True, blank=True)
     made_by = models.CharField(max_length=150, blank=True)
     at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
         ordering = ["-id"]
-        indexes = [models.Index(fields=["job", "-id"], name="jobs_notice_job")]
+        indexes = [
+            models.Index(fields=["job", "-id"], name="jobs_notice_job"),
+            models.Index(fields=["state", "due_at"], name="jobs_notice_due"),
+        ]
 
     def __str__(self) -> str:
         return self.subject

@@ -1,12 +1,13 @@
 """Pages of notices: what went out, and how every kind looks."""
 
+from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_safe
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST, require_safe
 
 from config.access import MANAGER, role_required
-from jobs.notices.actions import SAMPLE, words
+from jobs.notices.actions import SAMPLE, NoticeError, office, send_again, words
 from jobs.notices.models import Notice
 
 PLACE = "jobs/notices/{}.html".format
@@ -21,7 +22,12 @@ def notice_list(request: HttpRequest) -> HttpResponse:
     if job:
         rows = rows.filter(job=job)
     page = Paginator(rows, ROWS).get_page(request.GET.get("page"))
-    return render(request, PLACE("notice_list"), {"page": page, "kinds": Notice.Kind.choices})
+    failed = Notice.objects.filter(state=Notice.State.FAILED).count()
+    context = {
+        "page": page, "kinds": Notice.Kind.choices, "job": job, "office": office(),
+        "failed": failed, "keep": f"job={job}&" if job else "",
+    }  # fmt: skip
+    return render(request, PLACE("notice_list"), context)
 
 
 @role_required(MANAGER)
@@ -43,3 +49,16 @@ def notice_detail(request: HttpRequest, notice: int) -> HttpResponse:
         "notice": row, "subject": row.subject, "text": row.text, "word": row.get_kind_display(),
     }  # fmt: skip
     return render(request, PLACE("notice_detail"), context)
+
+
+@role_required(MANAGER)
+@require_POST
+def notice_again(request: HttpRequest, notice: int) -> HttpResponse:
+    row = get_object_or_404(Notice, pk=notice)
+    try:
+        send_again(notice=row, by=request.user)
+    except NoticeError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"Queued once more for {row.to}.")
+    return redirect("jobs:notice_detail", notice)

@@ -4,8 +4,7 @@ from typing import Any
 
 from django import forms
 
-from catalog.fields import TextField
-from jobs.intake.fields import DayField, long_text
+from jobs.intake.fields import DayField, PersonField, address_in, long_text
 from jobs.intake.models import Contact, Job
 from jobs.quoting.models import Decision
 from jobs.quoting.words import money_words
@@ -19,7 +18,10 @@ class SendForm(forms.Form):
     contact = forms.ModelChoiceField(
         Contact.objects.none(), required=False, empty_label="Somebody else, named below"
     )
-    other = TextField(label="Name or e-mail of somebody else", most=160, required=False)
+    other = PersonField(
+        label="Name or e-mail of somebody else", most=160, required=False,
+        help_text="To an e-mail address the link goes out by itself.",
+    )  # fmt: skip
 
     def __init__(self, *args: Any, job: Job, total_cents: int, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -53,8 +55,7 @@ class SendForm(forms.Form):
         contact = self.cleaned_data["contact"]
         if contact:
             return str(contact.email)
-        other = str(self.cleaned_data["other"])
-        return other if "@" in other else ""
+        return address_in(self.cleaned_data["other"])
 
 
 def _contact_words(contact: Contact) -> str:

@@ -3,6 +3,7 @@
 from typing import Any
 from urllib.parse import quote as quoted
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -13,6 +14,8 @@ from config.access import MANAGER, role_required
 from jobs.intake.links import QUOTE, make_link
 from jobs.intake.pages import form_page, posted
 from jobs.notices.actions import Kind, notify
+from jobs.notices.actions import words as words_of
+from jobs.notices.models import Notice
 from jobs.people.models import Shop
 from jobs.quoting.answer_forms import RecordChangeForm, RecordForm, SendForm
 from jobs.quoting.changes import decide_change
@@ -44,6 +47,8 @@ def send_page(
 ) -> HttpResponse:
     """Ask who gets the link; then show it, this once."""
     if not form.is_valid():
+        sample = _facts(subject) | {"link": f"{settings.PUBLIC_URL}/q/…"}
+        context["letter"] = words_of(_kind(subject), sample)
         return form_page(request, PLACE("quote_send"), form, context)
     _, token = make_link(
         job=subject.job,
@@ -52,9 +57,9 @@ def send_page(
         sent_to=form.sent_to,
         by=request.user,
     )
-    url = request.build_absolute_uri(reverse("jobs:quote_open", args=[token]))
-    _write_to(request, form, purpose, subject, url)
+    url = settings.PUBLIC_URL + reverse("jobs:quote_open", args=[token])
     context |= {
+        "notice": _write_to(request, form, subject, url),
         "url": url,
         "sent_to": form.sent_to,
         "mail": mail_link(form.email, subject, url),
@@ -65,20 +70,27 @@ def send_page(
 
 
 def _write_to(
-    request: HttpRequest, form: SendForm, purpose: str, subject: Quote | ChangeOrder, url: str
-) -> None:
+    request: HttpRequest, form: SendForm, subject: Quote | ChangeOrder, url: str
+) -> Notice | None:
     """The link goes out by e-mail as well, when the person's address is known."""
-    kind = Kind.QUOTE if purpose == QUOTE else Kind.CHANGE
-    what = f"Quote {subject}" if purpose == QUOTE else f"Change order {subject}"
-    job = subject.job
-    notice = notify(
-        kind=kind, to=[form.email], job=job.number, by=request.user, link=url, what=what,
-        title=job.title,
-    )  # fmt: skip
-    if notice and notice.state == notice.State.FAILED:
-        messages.warning(request, f"The e-mail to {form.email} could not be sent. Use the link.")
-    elif notice:
-        messages.success(request, f"An e-mail with the link goes to {form.email}.")
+    return notify(
+        kind=_kind(subject),
+        to=[form.email],
+        job=subject.job.number,
+        by=request.user,
+        link=url,
+        **_facts(subject),
+    )
+
+
+def _kind(subject: Quote | ChangeOrder) -> str:
+    return Kind.QUOTE if isinstance(subject, Quote) else Kind.CHANGE
+
+
+def _facts(subject: Quote | ChangeOrder) -> dict[str, str]:
+    """What the e-mail says besides the link."""
+    what = f"Quote {subject}" if isinstance(subject, Quote) else f"Change order {subject}"
+    return {"what": what, "title": subject.job.title}
 
 
 def mail_link(email: str, subject: Quote | ChangeOrder, url: str) -> str:
