@@ -12,6 +12,8 @@ class InspectionsConfig(AppConfig):
         "inspections_result",
         "inspections_resultphoto",
         "inspections_acceptance",
+        "inspections_asreleased",
+        "inspections_frozenpacket",
         "inspections_checktemplate",
     )
 
@@ -21,4 +23,5 @@ class InspectionsConfig(AppConfig):
         import_module("inspections.checklists.effects")
         import_module("inspections.checklists.coverage")
         import_module("inspections.handover.accepted")
+        import_module("inspections.as_built.snapshot")
         post_migrate.connect(guard_after_migrate, sender=self)

@@ -2,6 +2,7 @@
 
 from inspections.as_built.models import (
     AsBuiltRevision,
+    AsReleased,
     Label,
     Origin,
     Pin,
@@ -12,7 +13,14 @@ from inspections.as_built.models import (
 from inspections.checklists.models import Check, Instrument, Result, ResultPhoto
 from inspections.checklists.template_models import CheckTemplate
 from inspections.defects.models import Defect
-from inspections.handover.models import Acceptance, Packet, PunchItem, Receipt, Training
+from inspections.handover.models import (
+    Acceptance,
+    FrozenPacket,
+    Packet,
+    PunchItem,
+    Receipt,
+    Training,
+)
 from inspections.release.models import Release
 from inspections.service.models import Case, PartSwap, Removal, RemovalItem
 from inspections.sync.models import DeviceEvent
@@ -20,11 +28,13 @@ from inspections.sync.models import DeviceEvent
 __all__ = [
     "Acceptance",
     "AsBuiltRevision",
+    "AsReleased",
     "Case",
     "Check",
     "CheckTemplate",
     "Defect",
     "DeviceEvent",
+    "FrozenPacket",
     "Instrument",
     "Label",
     "Origin",

@@ -1,18 +1,22 @@
-"""The vehicle as it stands: the released design with every change since laid over it."""
+"""The vehicle as it stands: what was kept on release with every change since laid over it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from functools import cached_property
 from typing import Any
 
+from django.utils import timezone
+
 from catalog.quantities import AMPERE, FOOT
+from inspections.as_built.snapshot import Snapshot, released
 from jobs.build_sheet.design import design_of
 from jobs.electrical.case import Case
 from jobs.electrical.design import Design
 from jobs.electrical.input_check import design_problems
 from jobs.electrical.tables.conductors import THIN_TO_THICK
-from jobs.models import Circuit, Unit
+from jobs.models import Circuit, Job, Unit
+from jobs.quoting.words import day_words
 from jobs.templatetags.units import amps, feet
 
 # What may differ on one unit, and what a person calls it.
@@ -68,6 +72,17 @@ def shown(what: str, value: str) -> str:
     return {"device": f"{value} A", "length": f"{value} ft", "awg": f"{value} AWG"}.get(what, value)
 
 
+def name_of(what: str) -> str:
+    return WHAT.get(what, what.replace("_", " ").capitalize())
+
+
+def change_words(change: Mapping[str, str]) -> str:
+    """L15: serial number was SA-0412, now SA-0527."""
+    name = name_of(change["what"]).partition(" (")[0].lower()
+    was, now = (shown(change["what"], change[end]) for end in ("before", "after"))
+    return f"{change['about']}: {name} was {was}, now {now}"
+
+
 def value_of(circuit: Circuit, what: str) -> str:
     """What stands now, spelled as `checked` spells it."""
     if what == "device":
@@ -92,7 +107,7 @@ class Change:
 
     @property
     def name(self) -> str:
-        return WHAT.get(self.what, self.what.replace("_", " ").capitalize())
+        return name_of(self.what)
 
     @property
     def was(self) -> str:
@@ -125,16 +140,32 @@ class AsBuilt:
     def number(self) -> int:
         return self.revisions[-1].number if self.revisions else 0
 
+    @cached_property
+    def released(self) -> Snapshot | None:
+        """The wiring kept on release; None before it."""
+        return released(self.unit)
+
+    @property
+    def words(self) -> str:
+        """Which revision of the vehicle this is."""
+        release = getattr(self.unit, "release", None)
+        if release is None:
+            return "Not released yet: the design as it stands today"
+        number = self.released.design_revision if self.released else None
+        on = f"as released {day_words(timezone.localdate(release.released_at))}"
+        on += f", design revision {number}" if number else ""
+        if not self.revisions:
+            return on[0].upper() + on[1:]
+        changed = day_words(timezone.localdate(self.revisions[-1].made_at))
+        return f"As-built revision {self.number} of {changed}: {on}, with what changed since"
+
     def changes_of(self, ref: str) -> list[Change]:
         return [change for change in self.changes if change.about == ref]
 
     @cached_property
     def circuits(self) -> list[Circuit]:
         """Rows with the changes laid over them. They are for reading; never saved."""
-        rows = self.unit.job.circuits.select_related(
-            "node", "feed__supply", "feed__second_supply"
-        ).prefetch_related("loads__line__part__part")
-        found = list(rows)
+        found = self.released.circuits if self.released else _rows(self.unit.job)
         by_ref = {circuit.ref: circuit for circuit in found}
         for change in self.changes:
             if change.what in WHAT and change.about in by_ref:
@@ -145,10 +176,23 @@ class AsBuilt:
         return next((circuit for circuit in self.circuits if circuit.ref == ref), None)
 
     @cached_property
+    def design(self) -> Design | None:
+        """What is calculated with; None when what was kept cannot be."""
+        kept = self.released
+        design = kept.design if kept else design_of(self.unit.job, unit=self.unit)
+        return None if design is None else _changed(design, self.changes)
+
+    @cached_property
     def case(self) -> Case | None:
         """The sums of this vehicle; None while the entries cannot be calculated with."""
-        design = _changed(design_of(self.unit.job, unit=self.unit), self.changes)
-        return None if design_problems(design) else Case(design)
+        design = self.design
+        return None if design is None or design_problems(design) else Case(design)
+
+
+def _rows(job: Job) -> list[Circuit]:
+    """As the design stands, before the release."""
+    rows = job.circuits.select_related("node", "feed__supply", "feed__second_supply")
+    return list(rows.prefetch_related("loads__line__part__part"))
 
 
 def _lay_over(circuit: Circuit, change: Change) -> None:

@@ -132,6 +132,22 @@ class Origin(models.Model):
         return f"{self.get_kind_display()} {self.value}"
 
 
+class AsReleased(models.Model):
+    """The wiring of a unit on the day of its release. Append-only by database trigger.
+
+    Further units of the job may change the design afterwards; this vehicle stays as it was built.
+    """
+
+    unit = models.OneToOneField(Unit, on_delete=models.PROTECT, related_name="as_released")
+    # {"rows", "design"}, see snapshot.py.
+    data = models.JSONField()
+    design_revision = models.PositiveSmallIntegerField(null=True)
+    kept_at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return f"{self.unit} as released"
+
+
 class AsBuiltRevision(models.Model):
     """What changed on the vehicle since it was released: each revision adds its changes."""
 

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from inspections.handover.contents import PacketContents, gather
 from inspections.handover.facts import state_word
+from inspections.handover.freezing import freeze
 from inspections.handover.models import Acceptance, Packet, PunchItem, Receipt, Training
 from jobs.audit.record import display_name, record
 from jobs.documents.actions import is_same, request_document
@@ -174,6 +175,7 @@ def accept_unit(
         raise HandoverError(" ".join(blocked))
     if packet_sha256 != packet.data_sha256:
         raise HandoverError("The packet changed since you opened it. Look at it again.")
+    freeze(packet)  # what is answered on is kept before the answer
     if answer == Answer.ACCEPTED and items:
         answer = Answer.PUNCH_LIST
     if answer == Answer.REJECTED and not comment.strip():

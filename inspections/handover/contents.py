@@ -58,7 +58,7 @@ def gather(unit: Unit, *, revision: int) -> PacketContents:
         section("attachments", "Attachments", "attachments", files=_named(attachments)),
     ]
     kept = [one for one in body if one is not None]
-    digest = _digest({"sections": kept, "attachments": attachments})
+    digest = digest_of({"sections": kept, "attachments": attachments})
     contents = {
         "key": "contents",
         "title": "Contents",
@@ -72,7 +72,7 @@ def gather(unit: Unit, *, revision: int) -> PacketContents:
     )
 
 
-def _digest(content: Any) -> str:
+def digest_of(content: Any) -> str:
     text = json.dumps(content, sort_keys=True, ensure_ascii=False, default=str)
     return hashlib.sha256(text.encode()).hexdigest()
 
@@ -91,7 +91,7 @@ def _attachments(
         lines = csv_lines(rows[0], (row.values() for row in rows))
         table = "".join(lines).removeprefix("\ufeff")
     data = {
-        "design": to_json(found.design),
+        "design": to_json(built.design or found.design),
         "findings": design.as_data(found),
         "vin": unit.vin,
         "unit": unit.number,

@@ -13,6 +13,7 @@ from config.access import public
 from inspections.as_built.models import PlacePhoto
 from inspections.handover import actions
 from inspections.handover.forms import AcceptanceForm, SignForm
+from inspections.handover.freezing import packet_response
 from inspections.handover.models import Packet, Training
 from inspections.handover.papers import papers_of
 from inspections.handover.progress import progress
@@ -90,7 +91,7 @@ def packet_open_file(request: HttpRequest, link: CustomerLink) -> HttpResponse:
     packet = packets.select_related("document").first()
     if packet is None:
         raise Http404("There is no packet yet.")
-    return download(packet.document)
+    return packet_response(packet)
 
 
 @public

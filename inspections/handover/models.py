@@ -29,6 +29,21 @@ class Packet(models.Model):
         return f"packet {self.revision} of {self.unit}"
 
 
+class FrozenPacket(models.Model):
+    """What a released packet said and the file it was given as. Append-only by database trigger."""
+
+    packet = models.OneToOneField(Packet, on_delete=models.PROTECT, related_name="frozen")
+    # {"cover", "frame", "sections", "attachments"}; the packet's data_sha256 covers the last two.
+    data = models.JSONField()
+    file_sha256 = models.CharField(max_length=64)
+    size_bytes = models.PositiveBigIntegerField()
+    page_count = models.PositiveIntegerField()
+    frozen_at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return f"frozen {self.packet}"
+
+
 class Receipt(models.Model):
     """Somebody took the vehicle away. That is not acceptance."""
 

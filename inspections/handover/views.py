@@ -12,8 +12,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from config.access import INSPECTOR, MANAGER, any_role, role_required
 from inspections.handover import actions
 from inspections.handover.forms import ReceiptForm, SendForm, TrainingForm
+from inspections.handover.freezing import packet_response
 from inspections.handover.models import Packet, PunchItem
-from jobs.documents.responses import document_status, download
+from jobs.documents.responses import document_status
 from jobs.intake.fields import address_in
 from jobs.intake.links import PACKET, LinkGoneError, make_link, revoke_link
 from jobs.models import CustomerLink, Unit
@@ -88,7 +89,7 @@ def packet_status(request: HttpRequest, number: str, unit: str, revision: int) -
 @require_safe
 @any_role
 def packet_file(request: HttpRequest, number: str, unit: str, revision: int) -> HttpResponse:
-    return download(_packet(number, unit, revision).document)
+    return packet_response(_packet(number, unit, revision))
 
 
 @require_POST

@@ -1,6 +1,7 @@
 """Signing off stages and releasing a unit. Both refuse with every reason in words."""
 
 from collections import Counter
+from collections.abc import Callable
 
 from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
@@ -19,6 +20,8 @@ from jobs.stages.actions import WORK_KINDS, sign_stage
 
 STATEMENT = "I inspected this unit and its record. It may leave the shop."
 RELEASE_HOLD = "H6"
+# What rooms above keep of a unit at the moment of its release, in the same transaction.
+RELEASED: list[Callable[[Unit], None]] = []
 
 
 class ReleaseError(Exception):
@@ -117,6 +120,8 @@ def release_unit(*, unit: Unit, by: User) -> Release:
             )
     except IntegrityError:
         raise ReleaseError(f"Unit {unit.number} is already released.") from None
+    for keep in RELEASED:
+        keep(unit)
     if not Unit.objects.filter(job=unit.job, release=None).exists():
         Job.objects.filter(pk=unit.job_id, state=Job.State.BUILDING).update(
             state=Job.State.RELEASED

@@ -79,6 +79,7 @@ def as_built_circuit(request: HttpRequest, number: str, unit: str, ref: str) -> 
     context = {
         "unit": found,
         "job": found.job,
+        "built": built,
         "circuit": circuit,
         "path": path,
         "chosen": chosen,

@@ -1,6 +1,7 @@
 """What an owner's view answers about its document. The owner decides first who may see it."""
 
 from contextlib import suppress
+from pathlib import Path
 from typing import Any
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseNotAllowed
@@ -50,10 +51,14 @@ def download(document: Document) -> HttpResponse:
     path = document_path(document.file_sha256)
     if not path.is_file():
         raise Http404(f"The file of '{document.title}' is missing; ask for it again.")
+    return pdf_response(path, document.file_name)
+
+
+def pdf_response(path: Path, file_name: str) -> FileResponse:
     response = FileResponse(
         path.open("rb"),
         as_attachment=True,
-        filename=document.file_name,
+        filename=file_name,
         content_type="application/pdf",
     )
     response["X-Content-Type-Options"] = "nosniff"

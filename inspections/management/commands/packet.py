@@ -8,6 +8,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from inspections.demo.queue import work_off
 from inspections.handover.actions import build_packet
+from inspections.handover.freezing import freeze
 from jobs.documents.files import document_path
 from jobs.models import Document, Unit
 
@@ -33,6 +34,7 @@ class Command(BaseCommand):
         packet.document.refresh_from_db()
         if packet.document.state != Document.State.DONE:
             raise CommandError(f"{packet.document.get_state_display()}: {packet.document.error}")
+        freeze(packet)
         path = document_path(packet.document.file_sha256)
         if options["out"]:
             folder = Path(options["out"])

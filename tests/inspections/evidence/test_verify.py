@@ -145,7 +145,7 @@ def test_verify_photos_name_a_changed_byte_and_a_missing_file(unit):
 def test_evidence_command_says_proved_or_exits_with_the_count(unit):
     out = StringIO()
     call_command("evidence", "--verify", stdout=out)
-    assert out.getvalue() == "Proved: 4 entries and 1 photos.\n"
+    assert out.getvalue() == "Proved: 4 entries, 1 photos and 0 released packets.\n"
     tamper("UPDATE inspections_result SET reason='x' WHERE sequence=3")
     with pytest.raises(CommandError, match="1 problems in 4 entries"):
         call_command("evidence", "--verify", stdout=StringIO())
