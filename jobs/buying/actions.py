@@ -42,7 +42,8 @@ def order_parts(
             raise BuyingError(f"Say from whom {part.code} is bought.")
         grouped[supplier].append((part, pieces))
     made = []
-    for supplier, rows in grouped.items():
+    # Always in one order: two people who order at once wait, and not for each other.
+    for supplier, rows in sorted(grouped.items(), key=lambda item: item[0].pk):
         purchase = _draft_for(supplier, by)
         for part, pieces in rows:
             _put(purchase, part, pieces)
@@ -55,7 +56,8 @@ def order_parts(
 
 def _draft_for(supplier: Supplier, by: Any) -> Purchase:
     Supplier.objects.select_for_update().get(pk=supplier.pk)
-    draft = supplier.purchases.filter(state=State.DRAFT).first()
+    # Locked, so that it is not sent between here and the last line.
+    draft = supplier.purchases.select_for_update().filter(state=State.DRAFT).first()
     if draft:
         Purchase.objects.filter(pk=draft.pk).update(version=F("version") + 1)
         return draft
@@ -93,6 +95,7 @@ def send_purchase(*, purchase: Purchase, version: int, expected_on: date | None,
 @transaction.atomic
 def cancel_purchase(*, purchase: Purchase, by: Any) -> None:
     """Only what nothing has come of can be cancelled."""
+    Purchase.objects.select_for_update().get(pk=purchase.pk)
     if purchase.lines.filter(received__gt=0).exists():
         raise BuyingError(f"Some of {purchase} has come already.")
     if not Purchase.objects.filter(pk=purchase.pk, state__in=(State.DRAFT, State.SENT)).update(
@@ -105,9 +108,11 @@ def cancel_purchase(*, purchase: Purchase, by: Any) -> None:
 @transaction.atomic
 def receive(*, line: PurchaseLine, pieces: int, serials: Sequence[str], seen: int, by: Any) -> None:
     """Book pieces in. `seen` is how many had come when the page was made: a double click loses."""
-    if line.purchase.state != State.SENT:
-        state = line.purchase.get_state_display().lower()
-        raise BuyingError(f"{line.purchase} is {state}; nothing can be received on it.")
+    # Lines of one order come in one after the other: only so one of them is the last.
+    purchase = Purchase.objects.select_for_update().get(pk=line.purchase_id)
+    if purchase.state != State.SENT:
+        state = purchase.get_state_display().lower()
+        raise BuyingError(f"{purchase} is {state}; nothing can be received on it.")
     open_ = line.quantity - seen
     if not 1 <= pieces <= open_:
         raise BuyingError(f"{pieces} pieces of {line.part}: {open_} are still to come.")
@@ -117,14 +122,14 @@ def receive(*, line: PurchaseLine, pieces: int, serials: Sequence[str], seen: in
     if not PurchaseLine.objects.filter(pk=line.pk, received=seen).update(
         received=F("received") + pieces, serials=[*line.serials, *serials]
     ):
-        raise BuyingError(f"Somebody else received {line.part} on {line.purchase} meanwhile.")
+        raise BuyingError(f"Somebody else received {line.part} on {purchase} meanwhile.")
     StockMove.objects.create(
         part=line.part, kind=Kind.RECEIPT, quantity=pieces, purchase_line=line, by=by
     )
-    if not line.purchase.lines.filter(received__lt=F("quantity")).exists():
-        Purchase.objects.filter(pk=line.purchase_id).update(state=State.RECEIVED)
-    sentence = f"Received {pieces} × {line.part} on {line.purchase}."
-    record(by=by, verb="received", subject=line.purchase, sentence=sentence)
+    if not purchase.lines.filter(received__lt=F("quantity")).exists():
+        Purchase.objects.filter(pk=purchase.pk).update(state=State.RECEIVED)
+    sentence = f"Received {pieces} × {line.part} on {purchase}."
+    record(by=by, verb="received", subject=purchase, sentence=sentence)
 
 
 def in_stock(part: Part) -> int:

@@ -1,11 +1,9 @@
 """Several people at once on one quote, with real threads and real commits."""
 
 from collections.abc import Callable
-from threading import Barrier, Thread
 from typing import Any
 
 import pytest
-from django.db import connection
 
 from jobs.models import Decision, Quote
 from jobs.quoting.actions import add_item, edit_terms, revise_quote
@@ -13,6 +11,7 @@ from jobs.quoting.decisions import decide_quote, offer_quote, withdraw_quote
 from jobs.quoting.digest import quote_digest
 from jobs.quoting.errors import QuoteError, StaleError
 from jobs.quoting.pricing import Kind, PricedInput
+from tests import racing
 from tests.factories import make_draft_quote
 from tests.jobs.quoting import rescue_van as van
 
@@ -28,25 +27,7 @@ def office(append_only, shared_database, shop, manager):
 
 
 def race(*calls: Callable[[], Any]) -> list[Any]:
-    """Start all at the same moment; what each returned, or the refusal it got."""
-    barrier, answers = Barrier(len(calls)), [None] * len(calls)
-
-    def run(place: int, call: Callable[[], Any]) -> None:
-        try:
-            barrier.wait(10)
-            answers[place] = call()
-        except QuoteError as error:
-            answers[place] = error
-        finally:
-            connection.close()
-
-    threads = [Thread(target=run, args=(place, call)) for place, call in enumerate(calls)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join(60)
-    assert not any(thread.is_alive() for thread in threads)
-    return answers
+    return racing.race(*calls, refusals=QuoteError)
 
 
 def fresh(quote: Quote) -> Quote:
