@@ -21,6 +21,7 @@ from inspections.handover.models import (
     Receipt,
     Training,
 )
+from inspections.manuals.models import Manual
 from inspections.release.models import Release
 from inspections.service.models import Case, PartSwap, Removal, RemovalItem
 from inspections.sync.models import DeviceEvent
@@ -37,6 +38,7 @@ __all__ = [
     "FrozenPacket",
     "Instrument",
     "Label",
+    "Manual",
     "Origin",
     "Packet",
     "PartSwap",

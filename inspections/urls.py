@@ -11,6 +11,7 @@ urlpatterns = [
     path("", include("inspections.sync.urls")),
     path("", include("inspections.release.urls")),
     path("", include("inspections.as_built.urls")),
+    path("", include("inspections.manuals.urls")),
     path("", include("inspections.handover.urls")),
     path("", include("inspections.service.urls")),
 ]

@@ -14,6 +14,7 @@ from inspections.handover import record_sections as record
 from inspections.handover import vehicle_sections as vehicle
 from inspections.handover.facts import Section, section
 from inspections.handover.logic_files import CSV_END, JSON_END, logic_files
+from inspections.handover.maker_sections import maker_documents
 from jobs.build_sheet.review import Review, review
 from jobs.electrical.design_json import to_json
 from jobs.models import Unit
@@ -31,7 +32,8 @@ def gather(unit: Unit, *, revision: int) -> PacketContents:
     found = review(unit.job, unit=unit)
     built = AsBuilt(unit)
     checks = quality.checks_of(unit)
-    attachments = _attachments(unit, found, checks, built)
+    makers, files = maker_documents(unit)
+    attachments = [*_attachments(unit, found, checks, built), *files]
     body = [
         vehicle.emergency(unit),
         facts.summary(unit),
@@ -55,6 +57,7 @@ def gather(unit: Unit, *, revision: int) -> PacketContents:
         quality.deviations(unit, design.deviations_of_design(found)),
         quality.photos(unit, checks),
         facts.care(unit),
+        makers,
         section("attachments", "Attachments", "attachments", files=_named(attachments)),
     ]
     kept = [one for one in body if one is not None]
@@ -130,9 +133,10 @@ def _named(attachments: list[dict[str, str]]) -> list[dict[str, str]]:
         "as-built.json": "Design, findings, places and changes as data",
         CSV_END: "Channels, pins and SHA-256 of the control logic as a table",
         JSON_END: "The same as data",
+        ".pdf": "Maker's document",
     }
     return [
-        {"name": one["name"], "what": what}
+        {"name": one["name"], "what": one.get("description") or what}
         for one in attachments
         for end, what in words.items()
         if one["name"].endswith(end)

@@ -132,6 +132,7 @@ def _parts(unit: Unit, lines: Iterable[BuildLine]) -> list[dict[str, Any]]:
             "place": place_of(line),
             "serials": ", ".join(unit.serials.filter(line=line).values_list("serial", flat=True)),
             "warranty": ends_on(line.part.warranty_months, begin),
+            "manuals": line.part.part.manuals.filter(removed_at=None),
             "swaps": PartSwap.objects.filter(case__unit=unit, line=line).select_related("case"),
         }
         for line in lines

@@ -31,7 +31,8 @@ def request_document(
     sections     list of {"key", "title", "template", "data"}; data is plain JSON. Photos are named
                  by their SHA-256, drawings are given as SVG text.
     frame        what all pages share, made with jobs.documents.frame.frame()
-    attachments  files put into the PDF: {"name", "media_type", "text"}
+    attachments  files put into the PDF: {"name", "media_type", "text"}, or "sha256" of a kept file
+                 (attached.py) instead of the text
     """
     _check(sections)
     content = {

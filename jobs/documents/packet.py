@@ -1,12 +1,13 @@
 """From a document's row to its file: sections to sheets, sheets to one PDF."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from io import BytesIO
 from typing import Any
 
 import pikepdf
 from pikepdf import Dictionary, Name, Pdf, String
 
+from jobs.documents.attached import AttachedError, attached_bytes
 from jobs.documents.cache import has_section
 from jobs.documents.files import publish
 from jobs.documents.merge import Part, join, open_part
@@ -106,12 +107,22 @@ def _describe(whole: Pdf, document: Document) -> None:
     for attachment in document.attachments:
         whole.attachments[attachment["name"]] = pikepdf.AttachedFileSpec(
             whole,
-            attachment["text"].encode(),
+            _content(attachment),
             filename=attachment["name"],
             mime_type=attachment["media_type"],
             description=attachment.get("description", attachment["name"]),
             relationship=Name.Data,
         )
+
+
+def _content(attachment: Mapping[str, str]) -> bytes:
+    """Text that stands in the row, or a kept file."""
+    if "sha256" not in attachment:
+        return attachment["text"].encode()
+    try:
+        return attached_bytes(attachment["sha256"])
+    except AttachedError as error:
+        raise RenderError(f"{attachment['name']}: {error}.") from None
 
 
 def _save(whole: Pdf) -> bytes:
