@@ -2,7 +2,7 @@
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.template.loader import render_to_string
 from django.views.decorators.http import require_http_methods
 
@@ -11,7 +11,8 @@ from jobs.build_sheet.actions import BuildSheetError
 from jobs.build_sheet.circuit_forms import CellForm
 from jobs.build_sheet.edits import Edited, Schedule, effect_on, save_cells, schedule_of
 from jobs.build_sheet.models import Circuit
-from jobs.build_sheet.review import review, shown_circuits
+from jobs.build_sheet.review import review
+from jobs.build_sheet.rows import circuit_in
 from jobs.build_sheet.views import job_or_404, page
 
 
@@ -22,8 +23,10 @@ def circuit_row(request: HttpRequest, number: str, row_id: int) -> HttpResponse:
     job = job_or_404(number)
     if request.method != "POST" and "edit" not in request.GET:
         return _read(request, number, row_id)
-    circuit = get_object_or_404(shown_circuits(job), pk=row_id)
     schedule = schedule_of(job)
+    circuit = circuit_in(schedule.rows, row_id)
+    if circuit is None:
+        raise Http404
     form = CellForm(request.POST or None, instance=circuit, job=job, where=request.path)
     if request.method != "POST":
         return _fields(request, schedule, circuit, form)

@@ -14,6 +14,7 @@ from jobs.build_sheet.actions import STALE, BuildSheetError
 from jobs.build_sheet.circuit_forms import CellForm
 from jobs.build_sheet.design import circuit_of, design_from
 from jobs.build_sheet.models import AcceptedFinding, Circuit
+from jobs.build_sheet.prepared import Prepared
 from jobs.build_sheet.review import (
     Judged,
     RunRow,
@@ -27,7 +28,7 @@ from jobs.electrical.case import Case
 from jobs.electrical.changes import Change, ChangeKind, what_changed
 from jobs.electrical.check import check, check_case
 from jobs.electrical.design import Design
-from jobs.electrical.input_check import design_problems
+from jobs.electrical.input_check import circuit_problems, design_problems
 from jobs.electrical.suggest import with_circuit
 from jobs.findings import Finding
 from jobs.intake.models import Job
@@ -94,12 +95,12 @@ def save_cells(*, schedule: Schedule, form: CellForm, by: Any, seen_version: int
     before = _problems(schedule.design)
     _write(form, by, schedule.job, seen_version)
     design = _after(schedule, form)
-    case = None if design_problems(design) else Case(design, problems_only=True)
+    sound = not any(finding.rule == "input" for finding in before)
+    faults = circuit_problems(design, form.instance.ref) if sound else design_problems(design)
+    case = None if faults else Case(design, problems_only=True)
     after = check_case(case) if case else check(design)
     _remember(design, after)
-    changes = what_changed(before, after)
-    accepted = {(a.rule, a.subject): a for a in schedule.job.accepted_findings.all()}
-    return _edited(schedule, case, form.instance, after, changes, accepted)
+    return _edited(schedule, case, form.instance, after, what_changed(before, after))
 
 
 @transaction.atomic
@@ -117,14 +118,25 @@ def _write(form: CellForm, by: Any, job: Job, seen_version: int | None) -> None:
     record(by=by, verb="changed", subject=circuit, job=job.number, sentence=sentence)
 
 
+ACCEPTED = Prepared(lambda job: AcceptedFinding.objects.filter(job_id=job), ("rule", "subject"))
+
+
+def _accepted(job: Job) -> dict[tuple[str, str], AcceptedFinding]:
+    """Findings accepted in writing; most jobs have none."""
+    if not ACCEPTED.of(job.pk):
+        return {}
+    return {(each.rule, each.subject): each for each in job.accepted_findings.all()}
+
+
 def _edited(
     schedule: Schedule,
     case: Case | None,
     circuit: Circuit,
     after: list[Finding],
     changes: list[Change],
-    accepted: dict[tuple[str, str], AcceptedFinding],
 ) -> Edited:
+    accepted = _accepted(schedule.job)
+
     def judge(findings: Iterable[Finding | None]) -> list[Judged]:
         return [
             Judged(finding=f, accepted=accepted.get((f.rule, f.subject))) for f in findings if f

@@ -9,6 +9,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from django.db import DEFAULT_DB_ALIAS
+
 from catalog.models import CurrentDraw, RatingLimit
 from jobs.build_sheet.models import (
     BuildLine,
@@ -35,7 +37,7 @@ FEED = (
 CIRCUIT = (
     *CONDUCTOR, "feed_id", "designation", "node_id", "channel", "channel_limit_ma", "intermittent",
     "whole_feed", "drop_limit_percent", "through_average_ma", "through_peak_ma", "label",
-    "contact_limit_ma",
+    "contact_limit_ma", "job_id", "colour", "note", "version",
 )  # fmt: skip
 SUPPLY = (
     "id", "ref", "name", "kind", "nominal_mv", "internal_resistance_uohm", "capacity_mah",
@@ -160,6 +162,25 @@ def rows_of(job: Job) -> Rows:
         circuits_through=_grouped(CIRCUITS_THROUGH.of(key)),
         first_unit=next(iter(UNITS.of(key)), None),
     )
+
+
+def circuit_in(rows: Rows, key: int) -> Circuit | None:
+    """The circuit itself, from what is read already, with its feed and node by their names."""
+    row = next((row for row in rows.circuits if row.id == key), None)
+    if row is None:
+        return None
+    fields = [(field.attname, field) for field in Circuit._meta.concrete_fields]
+    values = [field.to_python(getattr(row, name)) for name, field in fields]
+    circuit = Circuit.from_db(DEFAULT_DB_ALIAS, [name for name, _ in fields], values)
+    circuit.feed = _named(Feed, rows.feeds, row.feed_id)
+    circuit.node = None if row.node_id is None else _named(Node, rows.nodes, row.node_id)
+    return circuit
+
+
+def _named(model: type[Feed] | type[Node], rows: list[Any], key: int) -> Any:
+    """Another field than these two is fetched when somebody asks for it."""
+    ref = next(row.ref for row in rows if row.id == key)
+    return model.from_db(DEFAULT_DB_ALIAS, ["id", "ref"], [key, ref])
 
 
 def _by(rows: list[Any], name: str) -> dict[int, list[Any]]:

@@ -38,6 +38,15 @@ def design_problems(design: Design) -> list[Problem]:
     return [*_numbers((design,), lambda _: ""), *_references(design)]
 
 
+def circuit_problems(design: Design, ref: str) -> list[Problem]:
+    """The problems of one circuit: every problem there is when only its own values were changed."""
+    index = next(index for index, item in enumerate(design.circuits) if item.ref == ref)
+    path, circuit = f"circuits[{index}].", design.circuits[index]
+    feeds, nodes = {feed.ref for feed in design.feeds}, {n.ref: n.feed for n in design.nodes}
+    found = _circuit_references(path, circuit, feeds, nodes, design)
+    return [*_numbers((circuit,), lambda _: path), *found]
+
+
 _PARTS = {"unit", "supplies", "feeds", "nodes", "groups", "circuits", "loads", "modes", "duty"}
 _PARTS |= {"ac", "pass_throughs", "inverter", "shore", "charger", "branches", "bonds"}
 # Above zero, as a least value that a comparison can use.

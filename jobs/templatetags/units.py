@@ -1,6 +1,7 @@
 """Filters that turn stored units into the trade's words. Stored: mA, mm, g, cents, minutes."""
 
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from babel.numbers import format_currency, format_decimal
@@ -12,6 +13,7 @@ from jobs.sources import SOURCE_BY_ID
 register = template.Library()
 
 
+@lru_cache(maxsize=8192)
 def _number(value: Decimal | int | float, pattern: str) -> str:
     return format_decimal(value, format=pattern, locale="en_US")
 

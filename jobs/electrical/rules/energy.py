@@ -1,5 +1,7 @@
 """Does the energy last: alternator hot, battery with the engine off, parked and asleep?"""
 
+from functools import lru_cache
+
 from jobs.electrical.battery import charge_percent, peukert_runtime_h
 from jobs.electrical.case import Case
 from jobs.electrical.design import Mode, ModeSource, Supply, SupplyKind
@@ -71,6 +73,13 @@ def _relief(case: Case, mode: Mode, available: float) -> str:
     return "Shed loads or fit a larger alternator."
 
 
+@lru_cache(maxsize=16_384)
+def _share(circuit: str, average_a: float, fraction: float) -> Step:
+    """What a circuit takes of a mode's sum; most lines are the same after an edit."""
+    formula = f"{number(average_a)} A x {fraction:g}"
+    return Step(symbol=f"I_{circuit}", formula=formula, value=average_a * fraction, unit="A")
+
+
 def budget_steps(case: Case, budget: ModeBudget, available: float) -> tuple[Step, ...]:
     """The sum of a mode, line by line."""
     mode = budget.mode
@@ -80,14 +89,7 @@ def budget_steps(case: Case, budget: ModeBudget, available: float) -> tuple[Step
     ]
     for duty in mode.duty:
         average = case.circuit_runs[duty.circuit].average_a or 0.0
-        lines.append(
-            Step(
-                symbol=f"I_{duty.circuit}",
-                formula=f"{number(average)} A x {duty.fraction:g}",
-                value=average * duty.fraction,
-                unit="A",
-            )
-        )
+        lines.append(_share(duty.circuit, average, duty.fraction))
     lines.append(
         Step(
             symbol="I_inverter",

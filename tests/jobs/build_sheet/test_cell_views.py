@@ -1,6 +1,14 @@
 import pytest
 from django.urls import reverse
 
+from catalog.models import CurrentDraw
+from jobs.build_sheet.circuit_forms import CellForm
+from jobs.build_sheet.design import design_of
+from jobs.build_sheet.design_parts import kept_circuit, mode_from
+from jobs.build_sheet.edits import save_cells, schedule_of
+from jobs.build_sheet.rows import circuit_in
+from jobs.electrical.changes import what_changed
+from jobs.electrical.check import check
 from jobs.models import AuditEvent, Circuit
 from tests.factories import make_job, make_wired_job
 
@@ -120,3 +128,34 @@ def test_circuit_row_is_the_designers_and_the_jobs_own(client, designer, technic
     assert client.post(where(other, row), cells(row), headers=HTMX).status_code == 404
     assert client.get(where(other, row), headers=HTMX).status_code == 404
     assert client.delete(where(job, row)).status_code == 405
+
+
+def test_edits_in_a_row_find_what_the_whole_calculation_finds(designer):
+    job = make_wired_job(awg="16")
+    row, draw = job.circuits.get(), CurrentDraw.objects.get()
+    for turn, (length, awg, device) in enumerate(
+        [("60", "16", "10"), ("6", "12", "10"), ("6", "12", "40"), ("", "12", "10"),
+         ("60", "8", "10"), ("60", "", "10"), ("18", "16", ""), ("10", "12", "10")]
+    ):  # fmt: skip
+        if turn == 4:  # somebody else changes what is not part of the row
+            draw.peak_ma, draw.average_ma = 9_000, 4_000
+            draw.save()
+        before = _worked_anew(job)
+        schedule = schedule_of(job)
+        circuit = circuit_in(schedule.rows, row.pk)
+        data = {"device_ma": device, "awg": awg, "insulation_c": "125", "length_mm": length}
+        form = CellForm(data, instance=circuit, job=job)
+        assert form.is_valid(), form.errors
+        edited = save_cells(schedule=schedule, form=form, by=designer, seen_version=None)
+        after = _worked_anew(job)
+        assert edited.changes == what_changed(before, after)
+        assert [each.finding for each in edited.row.problems] == [
+            finding for finding in after if finding.subject == row.ref
+        ]
+
+
+def _worked_anew(job):
+    """Every problem of the job from its rows alone, with nothing kept from before."""
+    kept_circuit.cache_clear()
+    mode_from.cache_clear()
+    return check(design_of(job), problems_only=True)

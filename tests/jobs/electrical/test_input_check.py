@@ -4,10 +4,17 @@ import math
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from jobs.electrical.check import check
 from jobs.electrical.design import Node, PassThrough
-from jobs.electrical.input_check import DesignError, Problem, design_problems
+from jobs.electrical.input_check import (
+    DesignError,
+    Problem,
+    circuit_problems,
+    design_problems,
+)
 from jobs.findings import Severity
 from tests.jobs.electrical.demo import demo_design, with_circuit
 from tests.jobs.electrical.small import small
@@ -101,3 +108,20 @@ def test_the_error_reads_as_sentences():
     error = DesignError([Problem(path="a", message="b"), Problem(path="c", message="d")])
     assert str(error) == "a: b; c: d"
     assert isinstance(error, ValueError)
+
+
+CELL = {
+    "device_a": st.sampled_from([None, 0.0, 15.0, -1.0, math.inf]),
+    "awg": st.sampled_from([None, "12", "4/0", "no such size"]),
+    "insulation_c": st.sampled_from([60, 125, 0, -5]),
+    "length_m": st.sampled_from([None, 0.0, 3.0, 121.92, 1e12, math.nan]),
+    "through_average_a": st.sampled_from([0.0, 5.0, -1.0]),
+}
+
+
+@given(place=st.integers(0, 34), cells=st.fixed_dictionaries(CELL))
+def test_problems_of_an_edited_circuit_are_those_of_the_whole_design(place, cells):
+    design = demo_design()
+    ref = design.circuits[place % len(design.circuits)].ref
+    edited = with_circuit(design, ref, **cells)
+    assert circuit_problems(edited, ref) == design_problems(edited)
