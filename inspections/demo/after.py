@@ -4,13 +4,15 @@ from datetime import date
 from typing import Any
 
 from django.contrib.auth.models import User
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import transaction
 from django.utils import timezone
 
 from inspections.as_built.actions import add_pins, add_place, add_place_photos, record_origin
 from inspections.as_built.label import label_of
-from inspections.demo.cards import card
+from inspections.demo.cards import card, draw_paper
 from inspections.demo.rows import read
+from inspections.manuals.actions import add_manual
 from inspections.models import Case
 from inspections.service.actions import (
     change_as_built,
@@ -44,6 +46,7 @@ def place_things(unit: Unit, people: dict[str, User]) -> None:
         if "pins" in row:
             _pins(place, row["pins"], circuits, people["juno"])
     record_origins(unit, data["origins"], people)
+    _manuals(unit, data["manuals"], people["pell"])
     label_of(unit)
 
 
@@ -53,6 +56,14 @@ def _pins(place: Any, rows: list[list[str]], circuits: dict[str, Any], by: User)
     for pin in pins:
         pin["circuit"] = circuits.get(pin["circuit"])
     add_pins(place=place, rows=pins, by=by)
+
+
+def _manuals(unit: Unit, rows: list[list[str]], by: User) -> None:
+    for ref, kind, title in rows:
+        line = unit.job.lines.select_related("part__part").get(ref=ref)
+        paper = draw_paper(title, f"{line.part.part.code} {line.part.description}")
+        file = SimpleUploadedFile("paper.pdf", paper, content_type="application/pdf")
+        add_manual(part=line.part.part, kind=kind, title=title, file=file, by=by)
 
 
 def record_origins(unit: Unit, rows: list[list[str]], people: dict[str, User]) -> None:

@@ -13,18 +13,27 @@ SIZE = (1200, 900)
 INK, PAPER, RULE = (21, 26, 32), (245, 243, 238), (10, 82, 96)
 
 
-def draw_card(title: str, place: str) -> bytes:
+def draw_card(title: str, place: str, *, head: str = "TEST CARD, NOT A PHOTO") -> bytes:
     """A JPEG that says what a real photo would show."""
     image = Image.new("RGB", SIZE, PAPER)
     pen = ImageDraw.Draw(image)
     pen.rectangle((40, 40, SIZE[0] - 40, SIZE[1] - 40), outline=INK, width=6)
     pen.line((40, 200, SIZE[0] - 40, 200), fill=INK, width=6)
-    pen.text((80, 90), "TEST CARD, NOT A PHOTO", fill=RULE, font=ImageFont.load_default(48))
+    pen.text((80, 90), head, fill=RULE, font=ImageFont.load_default(48))
     for row, line in enumerate(_wrapped(title, 30)):
         pen.text((80, 270 + 90 * row), line, fill=INK, font=ImageFont.load_default(72))
     pen.text((80, SIZE[1] - 140), place, fill=INK, font=ImageFont.load_default(44))
     buffer = io.BytesIO()
     image.save(buffer, "JPEG", quality=85)
+    return buffer.getvalue()
+
+
+def draw_paper(title: str, part: str) -> bytes:
+    """A PDF of one sheet that stands for a maker's document."""
+    card = draw_card(title, part, head="TEST CARD, NO REAL DOCUMENT")
+    with Image.open(io.BytesIO(card)) as image:
+        buffer = io.BytesIO()
+        image.save(buffer, "PDF", title=title, resolution=120)
     return buffer.getvalue()
 
 
