@@ -12,7 +12,7 @@ from jobs.build_sheet.circuit_forms import CellForm
 from jobs.build_sheet.edits import Edited, Schedule, effect_on, save_cells, schedule_of
 from jobs.build_sheet.models import Circuit
 from jobs.build_sheet.review import review
-from jobs.build_sheet.rows import circuit_in
+from jobs.build_sheet.rows import circuit_in, job_by
 from jobs.build_sheet.views import job_or_404, page
 
 
@@ -20,7 +20,9 @@ from jobs.build_sheet.views import job_or_404, page
 @role_required(DESIGNER, MANAGER)
 def circuit_row(request: HttpRequest, number: str, row_id: int) -> HttpResponse:
     """GET: the row for reading, or with ?edit its cells as fields. POST: save, or preview."""
-    job = job_or_404(number)
+    job = job_by(number)
+    if job is None:
+        raise Http404
     if request.method != "POST" and "edit" not in request.GET:
         return _read(request, number, row_id)
     schedule = schedule_of(job)

@@ -18,7 +18,7 @@ from jobs.build_sheet.prepared import Prepared
 from jobs.build_sheet.review import (
     Judged,
     RunRow,
-    loads_by_circuit,
+    loads_text,
     run_row,
     shown_circuits,
     shown_feeds,
@@ -146,11 +146,13 @@ def _edited(
     others = touched & {item.ref for item in schedule.rows.circuits} - {circuit.ref}
     feeds = {item.ref for item in schedule.rows.feeds if f"feed {item.ref}" in touched}
     by_subject = judge(after)
-    loads = loads_by_circuit(schedule.design)
+    circuits = {each.ref: each for each in schedule.design.circuits}
 
     def row(item: Any, subject: str, feed_ref: str | None) -> RunRow:
         mine = [each for each in by_subject if each.finding.subject == subject]
-        return run_row(case, item, mine, feed_ref, loads.get(item.ref, "") if feed_ref else "")
+        return run_row(
+            case, item, mine, feed_ref, loads_text(circuits[item.ref]) if feed_ref else ""
+        )
 
     def of_kind(kind: ChangeKind) -> list[Change]:
         return [each for each in changes if each.kind is kind]

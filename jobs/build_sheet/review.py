@@ -13,6 +13,7 @@ from jobs.build_sheet.quantities import quantity_findings
 from jobs.build_sheet.weights import weight_findings
 from jobs.electrical.case import Case, Run
 from jobs.electrical.check import check, check_case
+from jobs.electrical.design import Circuit as DesignCircuit
 from jobs.electrical.design import Design
 from jobs.electrical.input_check import design_problems
 from jobs.findings import WORST_FIRST, Finding, Severity, worst
@@ -114,7 +115,7 @@ def review(job: Job, *, unit: Unit | None = None) -> Review:
     for each in judged:
         by_subject[each.finding.subject].append(each)
     feeds = [run_row(case, feed, by_subject[f"feed {feed.ref}"], None) for feed in shown_feeds(job)]
-    loads = loads_by_circuit(design)
+    loads = {circuit.ref: loads_text(circuit) for circuit in design.circuits}
     circuits = [
         run_row(case, item, by_subject[item.ref], item.feed.ref, loads.get(item.ref, ""))
         for item in shown_circuits(job)
@@ -138,11 +139,8 @@ def shown_circuits(job: Job) -> QuerySet[Circuit]:
     return job.circuits.select_related("feed", "node")
 
 
-def loads_by_circuit(design: Design) -> dict[str, str]:
-    return {
-        circuit.ref: ", ".join(f"{load.quantity} × {load.ref}" for load in circuit.loads)
-        for circuit in design.circuits
-    }
+def loads_text(circuit: DesignCircuit) -> str:
+    return ", ".join(f"{load.quantity} × {load.ref}" for load in circuit.loads)
 
 
 def run_row(

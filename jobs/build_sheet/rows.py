@@ -23,7 +23,7 @@ from jobs.build_sheet.models import (
     PassThrough,
     Supply,
 )
-from jobs.build_sheet.prepared import Prepared
+from jobs.build_sheet.prepared import Prepared, model_of
 from jobs.intake.models import Job, Unit
 
 CONDUCTOR = (
@@ -140,7 +140,16 @@ CIRCUITS_THROUGH = Prepared(
     ),
     ("passthrough_id", "circuit__ref"),
 )
+JOBS = Prepared(
+    lambda number: Job.objects.filter(number=number),
+    tuple(f.attname for f in Job._meta.concrete_fields if f.attname != "created_at"),
+)
 UNITS = Prepared(lambda job: Unit.objects.filter(job_id=job).order_by("id"), UNIT)
+
+
+def job_by(number: str) -> Job | None:
+    row = next(iter(JOBS.of(number)), None)
+    return None if row is None else model_of(Job, row)
 
 
 def rows_of(job: Job) -> Rows:
@@ -169,9 +178,7 @@ def circuit_in(rows: Rows, key: int) -> Circuit | None:
     row = next((row for row in rows.circuits if row.id == key), None)
     if row is None:
         return None
-    fields = [(field.attname, field) for field in Circuit._meta.concrete_fields]
-    values = [field.to_python(getattr(row, name)) for name, field in fields]
-    circuit = Circuit.from_db(DEFAULT_DB_ALIAS, [name for name, _ in fields], values)
+    circuit = model_of(Circuit, row)
     circuit.feed = _named(Feed, rows.feeds, row.feed_id)
     circuit.node = None if row.node_id is None else _named(Node, rows.nodes, row.node_id)
     return circuit

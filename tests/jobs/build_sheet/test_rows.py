@@ -1,11 +1,12 @@
 """Rows read once for an edit: a circuit taken from them is the circuit that the database holds."""
 
+from datetime import date
 from decimal import Decimal
 
 import pytest
 
-from jobs.build_sheet.rows import circuit_in, rows_of
-from jobs.models import Circuit, Node
+from jobs.build_sheet.rows import circuit_in, job_by, rows_of
+from jobs.models import Circuit, Job, Node
 from tests.factories import make_job, make_wired_job
 
 pytestmark = pytest.mark.django_db
@@ -28,3 +29,11 @@ def test_circuit_in_is_the_row_of_the_database_field_by_field():
 
 def test_circuit_in_knows_no_circuit_of_another_job():
     assert circuit_in(rows_of(make_job()), make_wired_job().circuits.get().pk) is None
+
+
+def test_job_by_is_the_row_of_the_database_field_by_field():
+    job = make_job(promised_on=date(2026, 12, 1))
+    found, kept = job_by(job.number), Job.objects.get(pk=job.pk)
+    for field in Job._meta.concrete_fields:
+        assert getattr(found, field.attname) == getattr(kept, field.attname), field.name
+    assert found == kept and job_by("no such job") is None
