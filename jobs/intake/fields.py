@@ -1,5 +1,6 @@
 """Form fields that several forms of this slice share."""
 
+from datetime import date
 from typing import Any
 
 from django import forms
@@ -11,6 +12,8 @@ from catalog.fields import TextField
 from jobs.intake.models import Agency
 
 MOST_NEAR = 5
+# Days that a shop can mean; beyond them somebody mistyped a year.
+FIRST_DAY, LAST_DAY = date(1990, 1, 1), date(2100, 12, 31)
 
 
 class DayField(forms.DateField):
@@ -28,6 +31,10 @@ class DayField(forms.DateField):
 
     def clean(self, value: Any) -> Any:
         day = super().clean(value)
+        if day and not FIRST_DAY <= day <= LAST_DAY:
+            raise forms.ValidationError(
+                f"{day} is not a day to plan with; it must be from {FIRST_DAY} to {LAST_DAY}."
+            )
         today = timezone.localdate()
         if day and self.past and day > today:
             raise forms.ValidationError(f"{day:%-d %b %Y} is after today, {today:%-d %b %Y}.")

@@ -1,7 +1,7 @@
 """Working out plans, keeping one, and asking whether a promise can be held."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -12,7 +12,7 @@ from jobs.audit.record import display_name, record
 from jobs.planning.models import PlanResource, PlanRun
 from jobs.planning.plan import Plan, plan
 from jobs.planning.rows import Picture, picture_of_shop
-from jobs.planning.shop import SLOT_MINUTES, Order, Shop, Task
+from jobs.planning.shop import SLOT_MINUTES, Order, Task
 from jobs.planning.why import because
 from jobs.stages.models import Stage, StageTemplate
 from jobs.stages.planned import ensure_templates
@@ -141,7 +141,7 @@ def check_promise(
     old = tuple(
         Order(job=one.job, due=one.due, weight=one.weight * OTHERS_FIRST) for one in shop.orders
     )
-    whole = Shop(tasks=(*shop.tasks, *tasks), orders=(*old, *orders), capacity=shop.capacity)
+    whole = replace(shop, tasks=(*shop.tasks, *tasks), orders=(*old, *orders))
     found = plan(whole, seconds=REQUEST_SECONDS)
     if found.problems or not tasks:
         problems = list(found.problems) or ["The new job has no hours, so nothing can be said."]

@@ -40,14 +40,15 @@ class BoardRow:
 class Load:
     """One resource in one week: what the plan asks for of what there is, in percent.
 
-    Stages are known by whole days here, so a full week may read a little over 100 %.
+    Stages are known by whole days here, so a full week may read a little over 100 %. None: there
+    is work and nothing to do it with.
     """
 
-    percent: int
+    percent: int | None
 
     @property
     def over(self) -> bool:
-        return self.percent > FULL
+        return self.percent is None or self.percent > FULL
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -132,5 +133,6 @@ def _weeks(
         some = days[week : week + WEEK]
         there = one.capacity * per_day * len(some)
         used = sum(asked[day] for day in some)
-        found.append(Load(percent=round(100 * used / there) if there else 0))
+        nothing = None if used else 0
+        found.append(Load(percent=round(100 * used / there) if there else nothing))
     return found

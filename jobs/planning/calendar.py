@@ -43,7 +43,13 @@ class Calendar:
 
     def end_of(self, day: date) -> int:
         """The slot after the last one of a day: what is done by then is in time."""
-        return self._days_before(day + ONE_DAY) * self.day_slots
+        today = day >= self.start and self.works(day)
+        return (self._days_before(day) + today) * self.day_slots
+
+    @property
+    def slots(self) -> int:
+        """How many can be planned at all."""
+        return sum(1 for _ in self.days()) * self.day_slots
 
     def _days_before(self, day: date) -> int:
         if day <= self.start:

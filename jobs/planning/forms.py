@@ -86,10 +86,18 @@ class QuestionForm(forms.Form):
     )  # fmt: skip
 
     def clean_without(self) -> str:
+        """The job as it is written, however it was typed."""
         number = str(self.cleaned_data["without"]).strip()
-        if number and not Job.objects.filter(number__iexact=number).exists():
+        job = Job.objects.filter(number__iexact=number).first() if number else None
+        if number and job is None:
             raise forms.ValidationError(f"There is no job {number}.")
-        return number
+        return job.number if job else ""
+
+    def clean(self) -> dict[str, Any]:
+        typed: dict[str, Any] = super().clean() or {}
+        if typed.get("resource") and not typed.get("extra") and "extra" not in self.errors:
+            self.add_error("extra", f"Type how many more or fewer of {typed['resource']}.")
+        return typed
 
     def question(self) -> dict[str, Any]:
         typed = self.cleaned_data

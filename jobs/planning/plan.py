@@ -10,10 +10,11 @@ from typing import Any
 from ortools.sat.python import cp_model
 
 from jobs.planning.greedy import by_due_day, tightened
-from jobs.planning.shop import Shop, broken, cost, problems
+from jobs.planning.shop import Shop, alone, broken, cost, problems
 
 LATE_WEIGHT = 100
 SEED = 7
+MOST_SAID = 12
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -40,17 +41,23 @@ class Plan:
 def plan(shop: Shop, *, seconds: float, workers: int = 1) -> Plan:
     """A plan that breaks nothing, always; when none can exist, the sentences why."""
     if found := problems(shop):
-        return Plan(starts={}, cost=0, bound=0, problems=tuple(found))
+        return _none(found)
     if not shop.tasks:
         return Plan(starts={}, cost=0, bound=0)
     starts = by_due_day(shop)
     solved, bound = _solve(shop, starts, seconds, workers)
     best = min((starts, *solved), key=lambda one: cost(shop, one, LATE_WEIGHT))
     best = tightened(shop, best)
-    if wrong := broken(shop, best):  # would be an error of ours: never shown as a plan
-        return Plan(starts={}, cost=0, bound=0, problems=tuple(wrong))
+    if wrong := broken(shop, best):  # never shown as a plan
+        return _none(wrong)
     total = cost(shop, best, LATE_WEIGHT)
     return Plan(starts=best, cost=total, bound=min(total, max(bound, _least(shop))))
+
+
+def _none(why: list[str]) -> Plan:
+    """No plan, and the first reasons; one missing bay would else name every stage of the shop."""
+    more = [f"And {len(why) - MOST_SAID} more like these."] if len(why) > MOST_SAID else []
+    return Plan(starts={}, cost=0, bound=0, problems=(*why[:MOST_SAID], *more))
 
 
 def _solve(
@@ -108,16 +115,6 @@ def _objective(shop: Shop, model: cp_model.CpModel, ends: dict[str, Any], horizo
 
 def _least(shop: Shop) -> int:
     """A bound without search: each unit alone in an empty shop."""
-    ends: dict[str, int] = {}
-    waiting = list(shop.tasks)
-    while waiting:
-        rest = []
-        for task in waiting:
-            if all(key in ends for key in task.after):
-                start = max([task.not_before, *(ends[key] for key in task.after)])
-                ends[task.key] = start + task.slots
-            else:
-                rest.append(task)
-        waiting = rest
-    alone = {task.key: ends[task.key] - task.slots for task in shop.tasks}
-    return cost(shop, alone, LATE_WEIGHT)
+    ends = alone(shop)
+    starts = {task.key: ends[task.key] - task.slots for task in shop.tasks}
+    return cost(shop, starts, LATE_WEIGHT)

@@ -64,7 +64,7 @@ def picture_of_shop(*, without: str = "", more: Mapping[str, int] | None = None)
     waits, notes = waiting_for_parts()
     more = more or {}
     means = resources()
-    capacity = {one.name: one.capacity + more.get(one.name, 0) for one in means}
+    capacity = {one.name: max(0, one.capacity + more.get(one.name, 0)) for one in means}
     if len(units) > MOST_UNITS:
         notes.append(
             f"Only the {MOST_UNITS} units promised soonest are planned; "
@@ -86,7 +86,9 @@ def picture_of_shop(*, without: str = "", more: Mapping[str, int] | None = None)
     if bare:
         notes.append(f"No stages are planned yet for {', '.join(bare[:8])}.")
     return Picture(
-        shop=Shop(tasks=tuple(tasks), orders=tuple(orders), capacity=capacity),
+        shop=Shop(
+            tasks=tuple(tasks), orders=tuple(orders), capacity=capacity, slots=calendar.slots
+        ),
         calendar=calendar,
         stages=names,
         units={unit_name(unit): unit for unit in units},

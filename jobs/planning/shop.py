@@ -38,9 +38,12 @@ class Order:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Shop:
+    """`slots` is how many there are days for; None: no end."""
+
     tasks: tuple[Task, ...]
     orders: tuple[Order, ...]
     capacity: Mapping[str, int]
+    slots: int | None = None
 
 
 def problems(shop: Shop) -> list[str]:
@@ -63,7 +66,26 @@ def problems(shop: Shop) -> list[str]:
         ]
     if not found and in_order(shop.tasks) is None:
         found.append("Stages wait for each other in a circle.")
-    return found
+    return found or [
+        f"{job} cannot end within the days that can be planned. Look at its hours and at "
+        "what it waits for."
+        for job in too_late(shop, alone(shop))
+    ]
+
+
+def alone(shop: Shop) -> dict[str, int]:
+    """When each task would end in an empty shop: sooner is not possible."""
+    ends: dict[str, int] = {}
+    for task in in_order(shop.tasks) or ():
+        ends[task.key] = max([task.not_before, *(ends[key] for key in task.after)]) + task.slots
+    return ends
+
+
+def too_late(shop: Shop, ends: Mapping[str, int]) -> list[str]:
+    """Jobs that end after the last slot there is a day for."""
+    if shop.slots is None:
+        return []
+    return sorted({task.job for task in shop.tasks if ends[task.key] > shop.slots})
 
 
 def in_order(tasks: Iterable[Task]) -> list[Task] | None:
@@ -81,8 +103,12 @@ def in_order(tasks: Iterable[Task]) -> list[Task] | None:
 
 def broken(shop: Shop, starts: Mapping[str, int]) -> list[str]:
     """What a plan breaks: an order, a day, a capacity. Empty for every plan that is shown."""
-    found = []
     ends = {task.key: starts[task.key] + task.slots for task in shop.tasks}
+    found = [
+        f"{job} ends after the last day that can be planned: there is too much work for what "
+        "the shop has."
+        for job in too_late(shop, ends)
+    ]
     for task in shop.tasks:
         start = starts[task.key]
         if start < task.not_before:

@@ -1,4 +1,4 @@
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 from django.utils import timezone
@@ -129,3 +129,31 @@ def test_too_many_units_are_said(unit, manager):
     for _ in range(MOST_UNITS):
         make_unit(job=unit.job)
     assert any("more wait" in note for note in picture_of_shop().notes)
+
+
+def test_work_in_a_week_without_anybody_is_shown_as_too_much(unit, manager):
+    keep_plan(run=work_out(by=manager), by=manager)
+    PlanResource.objects.filter(name="People").update(capacity=0)
+    (load, *_) = {one.name: weeks for one, weeks in board().loads}["People"]
+    assert load.over
+    assert load.percent is None
+
+
+def test_fewer_than_nobody_is_nobody(unit, manager):
+    run = work_out(by=manager, more={"People": -50})
+    assert "needs 1 of People; there are 0" in run.result["problems"][0]
+
+
+@pytest.mark.parametrize("day", [date.min, date.max])
+def test_a_promise_on_any_day_is_planned_with(unit, manager, day):
+    Job.objects.filter(pk=unit.job_id).update(promised_on=day)
+    assert work_out(by=manager).result["units"][0]["late"] == (day == date.min)
+
+
+def test_hours_that_no_calendar_holds_are_said(unit, manager):
+    Stage.objects.filter(unit=unit, code="S6").update(planned_minutes=2_000_000)
+    run = work_out(by=manager)
+    assert "cannot end within the days" in run.result["problems"][0]
+    assert run.result["units"] == []
+    answer = check_promise(minutes={"S6": 60}, units=1, not_before=TODAY(), wished=TODAY())
+    assert "cannot end" in answer.problems[0]

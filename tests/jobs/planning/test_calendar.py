@@ -23,3 +23,8 @@ def test_weekends_and_free_days_have_no_slots():
     assert calendar.day_of(16) == date(2026, 12, 1)
     assert calendar.end_of(friday + timedelta(days=2)) == 16
     assert calendar.first_slot(friday - timedelta(days=9)) == 0
+
+
+def test_the_last_day_of_all_days_is_a_day_like_others():
+    calendar = Calendar(start=date(2026, 11, 27), day_slots=16)
+    assert calendar.end_of(date.max) > calendar.end_of(date(2100, 12, 31))

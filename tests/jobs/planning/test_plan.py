@@ -2,6 +2,7 @@
 
 import random
 import time
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -177,3 +178,36 @@ def test_own_work_is_named_when_nothing_else_holds():
     assert because(shop, {"A.0": 0, "A.1": 3}, "A").startswith("Its own work")
     assert [one.kind for one in chain(shop, {"A.0": 0, "A.1": 3}, "A")] == ["stage", "now"]
     assert chain(shop, {"A.0": 0, "A.1": 3}, "none") == []
+
+
+def bench(*, slots: int, units: int = 2, last: int | None = 100) -> Shop:
+    tasks = [
+        Task(key=f"{n}", job=f"J-{n}", name="S1", slots=slots, needs={"Bays": 1})
+        for n in range(units)
+    ]
+    orders = [Order(job=task.job, due=1) for task in tasks]
+    return Shop(tasks=tuple(tasks), orders=tuple(orders), capacity={"Bays": 1}, slots=last)
+
+
+def test_work_for_which_there_is_no_day_is_refused_and_not_put_on_the_last_one():
+    found = plan(bench(slots=101), seconds=1)
+    assert not found.starts
+    assert "J-0 cannot end within the days" in found.problems[0]
+    found = plan(bench(slots=60), seconds=1)
+    assert not found.starts
+    assert "too much work for what the shop has" in found.problems[0]
+    assert plan(bench(slots=50), seconds=1).starts
+
+
+def test_ten_thousand_hours_a_stage_are_answered_without_being_laid_out():
+    began = time.process_time()
+    assert plan(bench(slots=20_000, units=1_000, last=5_000), seconds=1).problems
+    assert time.process_time() - began < 1
+
+
+def test_a_missing_bay_is_not_named_a_thousand_times():
+    shop = replace(bench(slots=1, units=1_000), capacity={"Bays": 0})
+    found = plan(shop, seconds=1)
+    assert "needs 1 of Bays; there are 0" in found.problems[0]
+    assert len(found.problems) == 13
+    assert "988 more" in found.problems[-1]

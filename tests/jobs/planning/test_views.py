@@ -48,6 +48,15 @@ def test_a_question_offers_nothing_to_keep(client, manager):
     assert "If +1 Bays" in text
     assert "Keep these days" not in text
     assert client.post(url("plan_make"), {"without": "none"}).status_code == 422
+    assert client.post(url("plan_make"), {"resource": bays.pk}).status_code == 422
+
+
+def test_a_job_is_left_out_however_its_number_is_typed(client, manager):
+    unit = make_working_unit(by=manager)
+    client.force_login(manager)
+    page = client.post(url("plan_make"), {"without": unit.job.number.lower()}, follow=True)
+    assert f"If without job {unit.job.number}" in page.content.decode()
+    assert PlanRun.objects.get().result["units"] == []
 
 
 def test_a_promise_is_answered_on_the_same_page(client, manager):
