@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 from sequences import get_next_value
 
@@ -12,7 +13,7 @@ from jobs.audit.record import display_name, record
 from jobs.intake.models import Job, Unit
 from jobs.invoicing.documents import request_invoice_pdf
 from jobs.invoicing.models import Invoice
-from jobs.invoicing.shares import credit_share, next_share
+from jobs.invoicing.shares import next_share
 from jobs.quoting.contract import Contract, contract_of
 from jobs.quoting.lines import lock
 from jobs.quoting.pricing import percent, share
@@ -48,6 +49,8 @@ def issue_deposit(*, job: Job, by: Any) -> Invoice:
         raise InvoiceError(f"{quote} asks for no deposit.")
     if job.invoices.filter(kind=Kind.DEPOSIT).exists():
         raise InvoiceError(f"The deposit of job {job.number} is invoiced already.")
+    if job.invoices.filter(kind=Kind.UNIT).count() >= quote.unit_count:
+        raise InvoiceError(f"All units of {quote} are invoiced; no deposit can be taken off any.")
     cents = share(quote.total_cents, quote.deposit_bp)
     words = f"Deposit on {quote}, {percent(quote.deposit_bp)} of {money_words(quote.total_cents)}"
     return _issue(job=job, kind=Kind.DEPOSIT, gross=cents, lines=[[words, cents]], by=by)
@@ -66,20 +69,17 @@ def issue_for_unit(*, unit: Unit, by: Any) -> Invoice:
     if Invoice.objects.filter(unit=unit).exists():
         raise InvoiceError(f"{unit} is invoiced already.")
     contract = _contract(job)
-    before = list(job.invoices.filter(kind=Kind.UNIT).values_list("gross_cents", flat=True))
+    # Balances count in what is invoiced already, but not among the units.
+    issued = job.invoices.exclude(kind=Kind.DEPOSIT)
+    number = issued.filter(kind=Kind.UNIT).count() + 1
     units = contract.quote.unit_count
-    if len(before) >= units > 1:
+    if number > units > 1:
         raise InvoiceError(f"The contract prices {units} units, and so many are invoiced.")
     # A quote for one is the price of each of them.
-    total = contract.total_cents * (1 if units > 1 else len(before) + 1)
-    gross = next_share(total, units if units > 1 else len(before) + 1, before)
-    deposit = job.invoices.filter(kind=Kind.DEPOSIT).first()
-    credit = credit_share(deposit.gross_cents, units, len(before) + 1) if deposit else 0
-    if units == 1 and before:
-        credit = 0
+    owed = contract.total_cents * number if units == 1 else contract.total_cents
+    gross = next_share(owed, max(units, number), number, _sum(issued, "gross_cents"))
     lines = [[f"Unit {unit}, accepted on {day:%-d %b %Y}, by {contract.quote}", gross]]
-    if credit and deposit:
-        lines.append([f"Less deposit, invoice {deposit}", -credit])
+    credit = _take_off_deposit(job, lines, units, min(units, number))
     return _issue(
         job=job, kind=Kind.UNIT, gross=gross, credit=credit, lines=lines, unit=unit, by=by
     )
@@ -96,11 +96,28 @@ def issue_balance(*, job: Job, by: Any) -> Invoice:
     if count < units:
         raise InvoiceError(f"{count} of {units} units are invoiced; the rest follows with theirs.")
     owed = contract.total_cents * (1 if contract.quote.unit_count > 1 else count)
-    gross = owed - sum(issued.values_list("gross_cents", flat=True))
-    if not gross:
+    gross = owed - _sum(issued, "gross_cents")
+    lines: list[list[Any]] = [["Changes approved after the last unit was invoiced", gross]]
+    credit = _take_off_deposit(job, lines, 1, 1)
+    if not gross and not credit:
         raise InvoiceError("Nothing is left to invoice.")
-    words = "Changes approved after the last unit was invoiced"
-    return _issue(job=job, kind=Kind.BALANCE, gross=gross, lines=[[words, gross]], by=by)
+    return _issue(job=job, kind=Kind.BALANCE, gross=gross, credit=credit, lines=lines, by=by)
+
+
+def _take_off_deposit(job: Job, lines: list[list[Any]], units: int, count: int) -> int:
+    """What of the deposit has to be taken off by now and was not yet, with its line."""
+    deposit = job.invoices.filter(kind=Kind.DEPOSIT).first()
+    if deposit is None:
+        return 0
+    taken_off = _sum(job.invoices.exclude(kind=Kind.DEPOSIT), "credit_cents")
+    credit = max(0, next_share(deposit.gross_cents, units, count, taken_off))
+    if credit:
+        lines.append([f"Less deposit, invoice {deposit}", -credit])
+    return credit
+
+
+def _sum(invoices: QuerySet[Invoice], column: str) -> int:
+    return sum(invoices.values_list(column, flat=True))
 
 
 def _issue(

@@ -1,7 +1,5 @@
 """What each unit is invoiced. Integer cents; the parts always add up to the whole."""
 
-from collections.abc import Sequence
-
 
 def up_to(total_cents: int, units: int, count: int) -> int:
     """What the first `count` of so many units come to: whole cents, the whole for all of them.
@@ -14,14 +12,10 @@ def up_to(total_cents: int, units: int, count: int) -> int:
     return sign * ((2 * whole + units) // (2 * units))
 
 
-def next_share(total_cents: int, units: int, before: Sequence[int]) -> int:
-    """The next unit's amount, so that all invoices up to it fit the contract as it is now.
+def next_share(total_cents: int, units: int, count: int, before_cents: int) -> int:
+    """What the unit with this number, from 1, adds to what was invoiced before it.
 
-    A change approved between two invoices is caught up on the next one.
+    All invoices up to it fit the contract as it is now: a change approved between two of them, or
+    another number of units, is caught up on the next one.
     """
-    return up_to(total_cents, units, len(before) + 1) - sum(before)
-
-
-def credit_share(deposit_cents: int, units: int, count: int) -> int:
-    """What of a paid deposit is taken off the invoice of the unit with this number, from 1."""
-    return up_to(deposit_cents, units, count) - up_to(deposit_cents, units, count - 1)
+    return up_to(total_cents, units, count) - before_cents

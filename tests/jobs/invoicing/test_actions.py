@@ -8,7 +8,9 @@ from jobs.invoicing.actions import issue_for_unit as issue
 from jobs.invoicing.costs import costs_of
 from jobs.invoicing.export import invoices_csv
 from jobs.models import Invoice
+from jobs.quoting.actions import edit_terms, revise_quote
 from jobs.quoting.changes import decide_change, draft_change, offer_change
+from jobs.quoting.decisions import decide_quote, offer_quote
 from jobs.quoting.pricing import Kind, PricedInput
 from tests.factories import make_approved_quote, make_exempt_agency, make_job, make_unit
 
@@ -73,6 +75,44 @@ def test_a_quote_for_one_is_the_price_of_each(manager, accepted):
     for unit in (first, second):
         accepted[unit.pk] = date(2026, 6, 9)
         assert issue(unit=unit, by=manager).due_cents == quote.total_cents
+
+
+def test_a_unit_added_after_the_balance_pays_its_own_price_only(manager, accepted):
+    quote, (first,) = sold(manager)
+    second = make_unit(job=quote.job, number="U-9")
+    for unit in (first, second):
+        accepted[unit.pk] = date(2026, 6, 9)
+        issue(unit=unit, by=manager)
+    change(quote.job, 1_000, manager)
+    assert issue_balance(job=quote.job, by=manager).due_cents == 2_000
+    third = make_unit(job=quote.job, number="U-10")
+    accepted[third.pk] = date(2026, 6, 9)
+    assert issue(unit=third, by=manager).due_cents == quote.total_cents + 1_000
+
+
+def test_a_deposit_is_taken_off_wholly_though_the_number_of_units_changes(manager, accepted):
+    quote, units = sold(manager, units=3, deposit_bp=1_000)
+    deposit = issue_deposit(job=quote.job, by=manager)
+    for unit in units[:2]:
+        accepted[unit.pk] = date(2026, 6, 9)
+    issue(unit=units[0], by=manager)
+    units[2].delete()
+    fewer = revise_quote(quote=quote, by=manager)
+    edit_terms(quote=fewer, version=fewer.version, by=manager, fields={"unit_count": 2})
+    offer_quote(quote=fewer, version=fewer.version, by=manager)
+    decide_quote(quote=fewer, answer="approved", name="Edda Quill", digest=fewer.digest)
+    issue(unit=units[1], by=manager)
+    invoices = Invoice.objects.filter(job=quote.job)
+    assert sum(one.credit_cents for one in invoices) == deposit.gross_cents
+    assert sum(one.due_cents for one in invoices) == fewer.total_cents
+
+
+def test_a_deposit_that_no_unit_could_take_off_is_refused(manager, accepted):
+    quote, (unit,) = sold(manager, deposit_bp=1_000)
+    accepted[unit.pk] = date(2026, 6, 9)
+    issue(unit=unit, by=manager)
+    with pytest.raises(InvoiceError, match="no deposit can be taken off"):
+        issue_deposit(job=quote.job, by=manager)
 
 
 def test_nothing_is_owed_without_an_approval(manager, accepted):

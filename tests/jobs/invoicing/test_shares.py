@@ -4,7 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobs.invoicing import shares
-from jobs.invoicing.shares import credit_share, next_share, up_to
+from jobs.invoicing.shares import next_share, up_to
 
 totals = st.integers(-(10**10), 10**10)
 
@@ -12,8 +12,8 @@ totals = st.integers(-(10**10), 10**10)
 @given(totals, st.integers(1, 60))
 def test_the_invoices_of_all_units_are_the_contract(total, units):
     issued = []
-    for _ in range(units):
-        issued.append(next_share(total, units, issued))
+    for count in range(1, units + 1):
+        issued.append(next_share(total, units, count, sum(issued)))
     assert sum(issued) == total
     assert max(issued) - min(issued) <= 1
 
@@ -21,14 +21,9 @@ def test_the_invoices_of_all_units_are_the_contract(total, units):
 @given(st.lists(totals, min_size=1, max_size=20))
 def test_a_contract_that_changes_between_invoices_ends_right(history):
     issued = []
-    for total in history:
-        issued.append(next_share(total, len(history), issued))
+    for count, total in enumerate(history, start=1):
+        issued.append(next_share(total, len(history), count, sum(issued)))
     assert sum(issued) == history[-1]
-
-
-@given(st.integers(0, 10**9), st.integers(1, 60))
-def test_the_deposit_is_given_back_exactly(deposit, units):
-    assert sum(credit_share(deposit, units, place) for place in range(1, units + 1)) == deposit
 
 
 @given(totals, st.integers(1, 60))
