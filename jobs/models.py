@@ -23,6 +23,7 @@ from jobs.build_sheet.models import (
     Payload,
     Serial,
     Supply,
+    UnitDifference,
 )
 from jobs.buying.models import (
     PartSource,
@@ -33,7 +34,6 @@ from jobs.buying.models import (
 )
 from jobs.coverage.models import RequirementLink
 from jobs.documents.models import Document, SectionWork
-from jobs.fleet.models import UnitDifference
 from jobs.intake.arrival.models import ConditionPhoto
 from jobs.intake.misses import LinkMiss
 from jobs.intake.models import (

@@ -3,6 +3,7 @@
 from typing import Any
 
 from jobs.build_sheet.tracing import place_of
+from jobs.build_sheet.unit_lines import lines_of
 from jobs.models import BuildLine, Stage, Unit
 from jobs.templatetags.units import hours
 
@@ -42,7 +43,7 @@ def pick_sheet(unit: Unit) -> list[Section]:
     """Every part of the job by the stage that fits it; agency equipment is named as such."""
     names = {stage.code: stage.name for stage in unit.stages.order_by("position")}
     groups: dict[str, list[BuildLine]] = {code: [] for code in names}
-    for line in unit.job.lines.select_related("part__part"):
+    for line in lines_of(unit):
         groups.setdefault(line.stage, []).append(line)
     tables = [
         _parts(lines, f"{code} {names.get(code, '')}".strip() or "No stage yet")
@@ -60,7 +61,7 @@ def stage_sheet(stage: Stage) -> list[Section]:
         {**{k: v for k, v in one.items() if k != "word"}, "signal": one["word"].lower()}
         for one in stage.cautions
     ]
-    lines = list(unit.job.lines.filter(stage=stage.code).select_related("part__part"))
+    lines = lines_of(unit, stage=stage.code)
     checks = stage.checks.filter(retired=False).order_by("position")
     table = {
         "caption": "Checks",

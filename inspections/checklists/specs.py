@@ -7,6 +7,8 @@ predictions of the design, each with its tolerance and where that comes from.
 from collections.abc import Iterator
 from decimal import Decimal
 
+from django.db.models import prefetch_related_objects
+
 from catalog.models import CheckGroup
 from catalog.quantities import POUND
 from inspections.checklists.circuit_specs import circuit_specs, crimp_specs, feed_specs
@@ -17,6 +19,7 @@ from inspections.checklists.template_models import CheckTemplate
 from inspections.checklists.templates import current_templates
 from jobs.build_sheet.drafting.release import released_logic
 from jobs.build_sheet.review import review
+from jobs.build_sheet.unit_lines import lines_of
 from jobs.build_sheet.weights import predicted_axles
 from jobs.models import Job, Unit
 
@@ -28,17 +31,15 @@ def specs(unit: Unit) -> list[Spec]:
     job = unit.job
     found = review(job, unit=unit)
     maker = Maker(unit, current_templates())
-    groups = set(
-        job.lines.exclude(part__check_group="").values_list("part__check_group", flat=True)
-    )
+    groups = {line.part.check_group for line in lines_of(unit)} - {""}
     made = (
         *_plain(maker, Source.EVERY),
         *feed_specs(maker, found.feeds),
         *circuit_specs(maker, job, found),
         *crimp_specs(maker, found),
         *_timers(maker, job),
-        *_doors(maker, job),
-        *_colours(maker, job),
+        *_doors(maker, unit),
+        *_colours(maker, unit),
         *_plain(maker, Source.GROUP, groups),
         *_keyoff(maker, unit),
         *_weights(maker, unit),
@@ -86,10 +87,9 @@ def _timers(maker: Maker, job: Job) -> Iterator[Spec | None]:
             )
 
 
-def _doors(maker: Maker, job: Job) -> Iterator[Spec | None]:
+def _doors(maker: Maker, unit: Unit) -> Iterator[Spec | None]:
     """Each switch alone, so that two doors on one wire cannot hide behind each other."""
-    lines = job.lines.filter(part__check_group=CheckGroup.DOOR).select_related("part")
-    for line in lines:
+    for line in lines_of(unit, part__check_group=CheckGroup.DOOR):
         for number in range(1, line.quantity + 1):
             yield maker.make(
                 "door",
@@ -99,10 +99,11 @@ def _doors(maker: Maker, job: Job) -> Iterator[Spec | None]:
             )
 
 
-def _colours(maker: Maker, job: Job) -> Iterator[Spec | None]:
+def _colours(maker: Maker, unit: Unit) -> Iterator[Spec | None]:
     groups = (CheckGroup.WARNING, CheckGroup.SCENE)
-    lines = job.lines.filter(part__check_group__in=groups).select_related("part")
-    for line in lines.prefetch_related("part__draws"):
+    lines = lines_of(unit, part__check_group__in=groups)
+    prefetch_related_objects(lines, "part__draws")
+    for line in lines:
         colours = ", ".join(sorted({draw.colour for draw in line.part.draws.all()} - {""}))
         yield maker.make(
             "lamp",

@@ -133,10 +133,14 @@ def _fleet(facts: dict[str, Any], like: Job, by: User) -> None:
     )  # fmt: skip
     ask_questions(job=job, questions=questions("Rescue van"), by=by)
     units = add_units(job=job, prefix="HR-", first=1, count=facts["units"], by=by)
-    for unit, text in zip(units[1:], facts["difference"], strict=False):
-        add_difference(unit=unit, line="", text=text, by=by)
     revision = _newest("RESCUE-VAN")
     add_kit(job=job, revision=revision, seen=0, by=by)
+    for one in facts["differences"]:
+        line = job.lines.filter(ref=one.get("line")).first()
+        add_difference(
+            units=[units[number - 1] for number in one["units"]], line=line,
+            pieces=one.get("pieces"), text=one["text"], by=by,
+        )  # fmt: skip
     quote = quote_from_sheet(job=job, by=by)
     contract = PriceContract.objects.get()
     terms = {

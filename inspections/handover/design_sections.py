@@ -12,6 +12,7 @@ from jobs.build_sheet.drafting.release import released_logic
 from jobs.build_sheet.drafting.working_out import FOREVER, Kind
 from jobs.build_sheet.logic import proofs_of, rule_sentences
 from jobs.build_sheet.review import Review, RunRow
+from jobs.build_sheet.unit_lines import lines_of
 from jobs.build_sheet.weights import SUBJECTS
 from jobs.findings import Severity
 from jobs.models import Job, Unit
@@ -25,7 +26,7 @@ def equipment(unit: Unit) -> Section:
     for serial in unit.serials.all():
         serials.setdefault(serial.line_id, []).append(serial.serial)
     groups: dict[str, list[dict[str, str]]] = {}
-    for line in unit.job.lines.select_related("part__part"):
+    for line in lines_of(unit):
         groups.setdefault(line.get_section_display(), []).append(
             {
                 "ref": line.ref,
@@ -170,7 +171,7 @@ def _finding(judged: Any) -> dict[str, Any]:
     return {
         "state": str(finding.severity),
         "word": severity_word(finding.severity),
-        "subject": finding.subject,
+        "subject": finding.called,
         "message": finding.message,
         "accepted": f"{judged.accepted.accepted_by}: {judged.accepted.reason}"
         if judged.accepted
@@ -187,7 +188,7 @@ def weights(unit: Unit, found: Review) -> Section:
             "quantity": str(line.quantity),
             "mass": pounds(line.mass),
         }
-        for line in unit.job.lines.select_related("part")
+        for line in lines_of(unit)
         if line.mass
     ]
     load = [

@@ -6,6 +6,7 @@ from typing import Any
 from inspections.as_built.current import AsBuilt
 from inspections.handover.facts import Section, day, section
 from jobs.build_sheet.drafting.release import released_logic
+from jobs.build_sheet.unit_lines import lines_of
 from jobs.controls.codec import from_json
 from jobs.controls.guide import guide
 from jobs.models import Job, Unit
@@ -80,7 +81,7 @@ def control_guide(job: Job) -> Section | None:
 
 def placards(unit: Unit) -> Section:
     """Text for the placards. The vehicle is measured before one is written."""
-    lines = unit.job.lines.exclude(z_mm=None)
+    lines = lines_of(unit, z_mm__isnull=False)
     highest = max(lines, key=lambda line: line.z_mm or 0, default=None)
     tallest = f"{highest.ref} at {inches(highest.z_mm)}" if highest else "not entered"
     scale = unit.scale_front_g is not None and unit.scale_rear_g is not None

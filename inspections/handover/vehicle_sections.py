@@ -11,6 +11,7 @@ from inspections.handover.facts import Section, section
 from jobs.build_sheet.balances import places as placed
 from jobs.build_sheet.models import Zone
 from jobs.build_sheet.tracing import place_of
+from jobs.build_sheet.unit_lines import lines_of
 from jobs.models import BuildLine, Circuit, Unit
 from jobs.templatetags.units import amps
 
@@ -46,7 +47,7 @@ def emergency(unit: Unit) -> Section | None:
 
 def walk_round(unit: Unit) -> Section | None:
     """Zone by zone: what is fitted, where, what it does and when it is on."""
-    lines = list(unit.job.lines.select_related("part"))
+    lines = lines_of(unit)
     if not lines:
         return None
     plan, _, _ = placed(unit.job)

@@ -9,6 +9,8 @@ from django.db.models import Q
 
 from inspections.as_built.models import Origin
 from inspections.service.models import PartSwap
+from jobs.build_sheet.models import UnitDifference
+from jobs.build_sheet.unit_lines import own_pieces, pieces_on
 from jobs.models import BuildLine, Serial, Unit
 
 Found = dict[int, list[str]]
@@ -47,10 +49,12 @@ def _gather(pairs: Iterator[tuple[int, str]]) -> Found:
 
 def _part(asked: dict[str, Any]) -> Found:
     lines = BuildLine.objects.filter(part__part__code__iexact=asked["part"].strip())
+    own = own_pieces(UnitDifference.objects.filter(line__in=lines))
     return _gather(
-        (unit.pk, f"{line.ref}: {line.quantity} × {line.part.description}")
+        (unit.pk, f"{line.ref}: {pieces} × {line.part.description}")
         for line in lines.select_related("part").prefetch_related("job__units")
         for unit in line.job.units.all()
+        if (pieces := pieces_on(line, unit.pk, own))
     )
 
 

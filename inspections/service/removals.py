@@ -10,6 +10,7 @@ from catalog.models import Ownership
 from inspections.service.actions import ServiceError
 from inspections.service.models import Removal, RemovalItem
 from jobs.audit.record import display_name, record
+from jobs.build_sheet.unit_lines import lines_of
 from jobs.models import Unit
 
 Outcome = RemovalItem.Outcome
@@ -41,7 +42,8 @@ def begin_removal(*, unit: Unit, reason: str, by: User) -> Removal:
             serials=", ".join(serials.get(line.pk, []))[:300],
             agency_owned=line.ownership == Ownership.AGENCY,
         )
-        for line in unit.job.lines.select_related("part").exclude(ownership=Ownership.SUBLET)
+        for line in lines_of(unit)
+        if line.ownership != Ownership.SUBLET
     ]
     known = {serial for row in serials.values() for serial in row}
     items += [

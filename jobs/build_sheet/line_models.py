@@ -84,6 +84,50 @@ class BuildLine(models.Model):
         return None if self.part.mass_g is None else self.quantity * self.part.mass_g
 
 
+class UnitDifference(models.Model):
+    """What one unit of a fleet has otherwise than the build sheet says.
+
+    With `pieces` the unit gets that many of the line, 0 meaning that it is not fitted there. The
+    sheet carries the most that any unit has, so that weights and currents stay on the safe side.
+    """
+
+    unit = models.ForeignKey("jobs.Unit", on_delete=models.CASCADE, related_name="differences")
+    line = models.ForeignKey(
+        BuildLine, null=True, blank=True, on_delete=models.CASCADE, related_name="differences"
+    )
+    pieces = models.PositiveSmallIntegerField("Pieces on this unit", null=True, blank=True)
+    text = models.CharField("What is different", max_length=300, blank=True)
+    added_by = models.CharField(max_length=150)
+    added_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["unit", "id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["unit", "line"],
+                condition=Q(pieces__isnull=False),
+                name="jobs_unitdifference_once",
+            ),
+            models.CheckConstraint(
+                condition=Q(pieces__isnull=True) | Q(line__isnull=False),
+                name="jobs_unitdifference_pieces_of_a_line",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return ": ".join(filter(None, [self.line.ref if self.line else "", self.words]))
+
+    @property
+    def words(self) -> str:
+        return ", ".join(filter(None, [self._pieces_words, self.text]))
+
+    @property
+    def _pieces_words(self) -> str:
+        if self.pieces is None or self.line is None:
+            return ""
+        return f"{self.pieces} instead of {self.line.quantity}" if self.pieces else "not fitted"
+
+
 class Serial(models.Model):
     """The serial number of one fitted piece on one unit."""
 

@@ -13,7 +13,7 @@ from jobs.build_sheet.circuit_models import (
 )
 from jobs.build_sheet.import_models import BuildImport
 from jobs.build_sheet.kept_models import AcceptedFinding, DesignRevision
-from jobs.build_sheet.line_models import BuildLine, Payload, Section, Serial, Zone
+from jobs.build_sheet.line_models import BuildLine, Payload, Section, Serial, UnitDifference, Zone
 from jobs.build_sheet.logic_models import AcceptedRisk, ControlLogic, LogicWork
 from jobs.build_sheet.mode_models import ModeDuty, OperatingMode
 from jobs.build_sheet.opening_models import PassThrough
@@ -45,5 +45,6 @@ __all__ = [
     "Section",
     "Serial",
     "Supply",
+    "UnitDifference",
     "Zone",
 ]

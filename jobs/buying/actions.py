@@ -13,6 +13,7 @@ from sequences import get_next_value
 from catalog.models import Part
 from jobs.audit.record import display_name, record
 from jobs.build_sheet.models import BuildLine, Serial
+from jobs.build_sheet.unit_lines import own_pieces, pieces_on
 from jobs.buying.models import PartSource, Purchase, PurchaseLine, StockMove, Supplier
 from jobs.changes.edits import Edit, EditError, make
 from jobs.changes.effect import effect_of_edits
@@ -145,8 +146,9 @@ def pick(
     had = picked_for(line, unit)
     if had != seen:
         raise BuyingError(f"Somebody else picked {part} for {unit} meanwhile.")
-    if not 1 <= pieces <= line.quantity - had:
-        raise BuyingError(f"{line.ref}: {unit} needs {line.quantity - had} more pieces.")
+    open_ = wanted_for(line, unit) - had
+    if not 1 <= pieces <= open_:
+        raise BuyingError(f"{line.ref}: {unit} needs {max(0, open_)} more pieces.")
     here = in_stock(part)
     if pieces > here:
         raise BuyingError(
@@ -166,6 +168,10 @@ def pick(
         job=line.job.number,
         sentence=f"Picked {pieces} × {part} ({line.ref}) for {unit}.",
     )
+
+
+def wanted_for(line: BuildLine, unit: Unit) -> int:
+    return pieces_on(line, unit.pk, own_pieces(unit.differences.filter(line=line)))
 
 
 def picked_for(line: BuildLine, unit: Unit) -> int:
@@ -219,7 +225,7 @@ def _failures(line: BuildLine, edit: Edit) -> list[str]:
     """What would newly fail with the other part."""
     changes = effect_of_edits(line.job, [edit]).findings
     found = [one.after for one in changes if one.after and one.after.severity == Severity.FAIL]
-    return [f"{finding.subject}: {finding.message}" for finding in found]
+    return [f"{finding.called}: {finding.message}" for finding in found]
 
 
 @transaction.atomic

@@ -11,7 +11,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalog.models import Ownership
 from config.access import DESIGNER, MANAGER, TECHNICIAN, any_role, has_role, role_required
-from jobs.build_sheet.models import BuildLine
+from jobs.build_sheet.models import BuildLine, UnitDifference
+from jobs.build_sheet.unit_lines import own_pieces, pieces_on
 from jobs.build_sheet.views import job_or_404
 from jobs.buying import actions
 from jobs.buying.allocate import Share
@@ -31,20 +32,21 @@ class PickRow:
     """One build line with what each unit has of it and what is still missing for all."""
 
     line: BuildLine
-    units: list[tuple[Unit, int]]
+    # Each unit, how many pieces it has, how many it gets.
+    units: list[tuple[Unit, int, int]]
     share: Share | None
 
     @property
     def done(self) -> bool:
-        return all(had >= self.line.quantity for _, had in self.units) and bool(self.units)
+        return all(had >= wanted for _, had, wanted in self.units) and bool(self.units)
 
     @property
     def pickable(self) -> list[tuple[Unit, int, int]]:
         """Units that lack pieces, how many they have, and how many can be picked in one go."""
         here = self.share.from_stock if self.share else 0
         rows = []
-        for unit, had in self.units:
-            pieces = min(self.line.quantity - had, here)
+        for unit, had, wanted in self.units:
+            pieces = min(wanted - had, here)
             if pieces > 0:
                 rows.append((unit, had, pieces))
         return rows
@@ -54,6 +56,7 @@ def pick_rows(job: Job) -> list[tuple[str, list[PickRow]]]:
     """Lines that the shop supplies, by stage; what cannot be picked yet stands first."""
     lines = list(job.lines.filter(ownership=Ownership.SHOP).select_related("part__part"))
     units = list(job.units.all())
+    own = own_pieces(UnitDifference.objects.filter(unit__in=units))
     had: dict[tuple[int, int], int] = defaultdict(int)
     for line, unit, pieces in StockMove.objects.filter(line__job=job).values_list(
         "line_id", "unit_id", "quantity"
@@ -64,7 +67,7 @@ def pick_rows(job: Job) -> list[tuple[str, list[PickRow]]]:
     for line in lines:
         row = PickRow(
             line=line,
-            units=[(unit, had[line.pk, unit.pk]) for unit in units],
+            units=[(unit, had[line.pk, unit.pk], pieces_on(line, unit.pk, own)) for unit in units],
             share=shares.get(line.ref),
         )
         stages[line.stage or "–"].append(row)
@@ -101,7 +104,8 @@ def pick_line(request: HttpRequest, number: str, unit: str, ref: str) -> HttpRes
     line = _line(number, ref)
     found = get_object_or_404(Unit, job=line.job, number=unit)
     had = actions.picked_for(line, found)
-    form = PickForm(posted(request), initial={"pieces": line.quantity - had, "seen": had})
+    wanted = actions.wanted_for(line, found)
+    form = PickForm(posted(request), initial={"pieces": max(0, wanted - had), "seen": had})
     if form.is_valid():
         try:
             actions.pick(line=line, unit=found, by=request.user, **form.cleaned_data)
@@ -110,7 +114,7 @@ def pick_line(request: HttpRequest, number: str, unit: str, ref: str) -> HttpRes
         else:
             messages.success(request, f"Picked {form.cleaned_data['pieces']} × {line.part.part}.")
             return redirect("jobs:job_buying", number)
-    context = {"job": line.job, "unit": found, "line": line, "had": had}
+    context = {"job": line.job, "unit": found, "line": line, "had": had, "wanted": wanted}
     return form_page(request, PLACE("pick_line"), form, context)
 
 

@@ -9,6 +9,7 @@ from django.db.models import Count, F, Min, Q, Sum
 
 from catalog.models import Ownership, Part
 from jobs.build_sheet.models import BuildLine
+from jobs.build_sheet.unit_lines import fewer_pieces
 from jobs.buying.allocate import Need, Share, allocate
 from jobs.buying.models import Purchase, PurchaseLine, StockMove
 from jobs.intake.models import Job
@@ -76,11 +77,13 @@ def open_needs(jobs: Q | None = None) -> dict[int, list[Need]]:
     units = dict(
         Job.objects.filter(jobs_in(job_ids)).values_list("id").annotate(n=Count("units")).order_by()
     )
-    picked = picked_of({row[0] for row in rows})
+    picked, fewer = picked_of({row[0] for row in rows}), fewer_pieces(row[0] for row in rows)
     starts = _starts(job_ids)
     found: dict[int, list[Need]] = defaultdict(list)
     for line, ref, quantity, stage, job, number, promised, part in rows:
-        pieces = quantity * max(1, units.get(job, 1)) - picked.get(line, 0)
+        own = [min(pieces, quantity) for pieces in fewer.get(line, ())]
+        alike = max(1, units.get(job, 1)) - len(own)
+        pieces = quantity * alike + sum(own) - picked.get(line, 0)
         if pieces > 0:
             by = starts.get((job, stage)) or promised
             found[part].append(Need(job=number, ref=ref, pieces=pieces, by=by, stage=stage))

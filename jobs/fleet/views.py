@@ -9,10 +9,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalog.fields import RowsField, TextField
 from config.access import MANAGER, any_role, has_role, role_required
+from jobs.build_sheet.models import BuildLine, UnitDifference
 from jobs.build_sheet.views import job_or_404
 from jobs.fleet import actions
-from jobs.fleet.models import UnitDifference
 from jobs.intake.fields import whole
 from jobs.intake.models import Job, Unit
 from jobs.stages.models import Stage
@@ -31,24 +32,41 @@ class UnitsForm(forms.Form):
 
 
 class DifferenceForm(forms.Form):
-    unit = forms.ModelChoiceField(Unit.objects.none(), empty_label=None)
-    line = forms.CharField(
-        label="Build line", max_length=10, required=False,
-        widget=forms.TextInput(attrs={"size": 8}),
+    units = RowsField(Unit.objects.none(), widget=forms.CheckboxSelectMultiple)
+    line = forms.ModelChoiceField(
+        BuildLine.objects.none(), required=False, label="Build line",
+        empty_label="None in particular",
     )  # fmt: skip
-    text = forms.CharField(label="What is different", max_length=300)
+    pieces = whole("Pieces on these units", least=0, most=9_999, required=False)
+    text = TextField(label="What is different, in words", most=300, required=False)
 
     def __init__(self, *args: Any, job: Job, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.job = job
-        field: Any = self.fields["unit"]
-        field.queryset = job.units.all()
+        units, line, pieces = (self.fields[name] for name in ("units", "line", "pieces"))
+        units.queryset = job.units.all()  # type: ignore[attr-defined]
+        line.queryset = job.lines.select_related("part")  # type: ignore[attr-defined]
+        line.label_from_instance = _line_words  # type: ignore[attr-defined]
+        pieces.help_text = "0: not fitted there. Empty: the difference is in words only."
 
-    def clean_line(self) -> str:
-        line = str(self.cleaned_data["line"]).strip().upper()
-        if line and not self.job.lines.filter(ref=line).exists():
-            raise forms.ValidationError(f"There is no build line {line} on this job.")
-        return line
+    def clean(self) -> dict[str, Any]:
+        typed: dict[str, Any] = super().clean() or {}
+        line, pieces = typed.get("line"), typed.get("pieces")
+        if pieces is None:
+            if not typed.get("text") and "pieces" not in self.errors:
+                self.add_error("text", "Say how many pieces, or what is different in words.")
+        elif line is None:
+            self.add_error("line", f"Choose the line that the {pieces} pieces are of.")
+        elif pieces >= line.quantity:
+            self.add_error(
+                "pieces",
+                f"{pieces} of {line.ref}: the build sheet has {line.quantity} for every unit and "
+                "one may have fewer. For more, raise the build sheet and lower the other units.",
+            )
+        return typed
+
+
+def _line_words(line: BuildLine) -> str:
+    return f"{line.ref}: {line.quantity} × {line.part.description}"
 
 
 @any_role
@@ -61,10 +79,11 @@ def _page(request: HttpRequest, job: Job, *, status: int = 200, **given: Any) ->
     units = job.units.annotate(
         signed=Count("stages", filter=Q(stages__state=Stage.State.SIGNED), distinct=True),
         all_stages=Count("stages", distinct=True),
-    ).prefetch_related("differences")
+    ).prefetch_related("differences__line")
     context = {
         "job": job,
         "units": units,
+        "first": job.units.order_by("id").first(),
         "units_form": UnitsForm(),
         "difference_form": DifferenceForm(job=job),
         "may_edit": has_role(request.user, MANAGER),
@@ -96,13 +115,22 @@ def fleet_difference(request: HttpRequest, number: str) -> HttpResponse:
     form = DifferenceForm(request.POST, job=job)
     if not form.is_valid():
         return _page(request, job, difference_form=form, status=422)
-    actions.add_difference(by=request.user, **form.cleaned_data)
+    try:
+        actions.add_difference(by=request.user, **form.cleaned_data)
+    except actions.FleetError as error:
+        form.add_error("units", str(error))
+        return _page(request, job, difference_form=form, status=422)
+    messages.success(request, "Kept. Parts, hours, pick list, checks and packet follow it.")
     return redirect("jobs:fleet", number)
 
 
 @role_required(MANAGER)
 @require_POST
 def fleet_same(request: HttpRequest, number: str, difference: int) -> HttpResponse:
-    row = get_object_or_404(UnitDifference, pk=difference, unit__job__number=number)
-    actions.remove_difference(row=row, by=request.user)
+    rows = UnitDifference.objects.select_related("unit__job", "line")
+    row = get_object_or_404(rows, pk=difference, unit__job__number=number)
+    try:
+        actions.remove_difference(row=row, by=request.user)
+    except actions.FleetError as error:
+        messages.error(request, str(error))
     return redirect("jobs:fleet", number)

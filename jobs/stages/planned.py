@@ -6,7 +6,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 
 from jobs.audit.record import record
-from jobs.build_sheet.models import BuildLine
+from jobs.build_sheet.unit_lines import lines_of
 from jobs.intake.models import Unit
 from jobs.stages.models import Hold, Stage, StageTemplate
 from jobs.stages.standard import STANDARD_STAGES
@@ -57,10 +57,9 @@ def plan_stages(*, unit: Unit, by: User | None) -> list[Stage]:
 
 
 def planned_minutes(unit: Unit) -> dict[str, int]:
-    """Minutes per stage code: quantity times the labour of each build line fitted there."""
+    """Minutes per stage code: the labour of each build line that the unit gets there."""
     minutes: dict[str, int] = defaultdict(int)
-    lines = BuildLine.objects.filter(job_id=unit.job_id).exclude(stage="")
-    columns = ("stage", "quantity", "part__labour_minutes", "added_minutes")
-    for code, quantity, each, added in lines.values_list(*columns):
-        minutes[code] += max(0, quantity * each + added)
+    for line in lines_of(unit):
+        if line.stage:
+            minutes[line.stage] += line.minutes
     return minutes

@@ -16,7 +16,7 @@ from config.access import (
 )
 from config.offline import kept_offline
 from jobs.audit.record import record
-from jobs.build_sheet.models import BuildLine
+from jobs.build_sheet.unit_lines import lines_of
 from jobs.intake.models import Job, Unit
 from jobs.quoting.models import ChangeOrder
 from jobs.stages import actions, holds
@@ -95,13 +95,11 @@ def stages_plan(request: HttpRequest, number: str, unit: str) -> HttpResponse:
 @bay_page
 def stage_detail(request: HttpRequest, number: str, unit: str, code: str) -> HttpResponse:
     stage = _stage(number, unit, code)
-    lines = BuildLine.objects.filter(job=stage.unit.job, stage=stage.code).select_related(
-        "part__part"
-    )
     context = {
         "stage": stage,
         "row": row(stage),
-        "lines": lines,
+        "lines": lines_of(stage.unit, stage=stage.code),
+        "differences": stage.unit.differences.select_related("line"),
         "changes": changes_to_work_on(stage),
         "events": stage.events.select_related("person").order_by("-at", "-id")[:12],
         "running_since": actions.running_since(stage=stage, person=request.user),
