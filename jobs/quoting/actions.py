@@ -38,6 +38,7 @@ TERM_FIELDS = {
     "unit_count": "number of units",
     "repeat_bp": "hours of a further unit",
     "deposit_bp": "deposit",
+    "fee_bp": "contract administration fee",
     "discount_bp": "contract discount",
     "supplies_bp": "shop supplies",
     "tax": "tax",

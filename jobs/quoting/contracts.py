@@ -20,13 +20,14 @@ def by_contract(fields: Mapping[str, Any]) -> dict[str, Any]:
     """Terms with discount and exclusions as the chosen contract says for so many units."""
     contract = fields.get("contract")
     if contract is None:
-        gone = {"excluded_sections": []} if "contract" in fields else {}
+        gone = {"excluded_sections": [], "fee_bp": 0} if "contract" in fields else {}
         return {**fields, **gone}
     units = fields.get("unit_count", 1)
     return {
         **fields,
         "discount_bp": contract.discount_bp(units),
         "excluded_sections": list(contract.excluded),
+        "fee_bp": contract.fee_bp,
     }
 
 
@@ -45,7 +46,7 @@ def contract_problems(quote: Quote, on: date) -> list[str]:
             f"{name} ends on {day_words(contract.valid_until)}, before the quote does on "
             f"{day_words(quote.valid_until)}. Shorten the validity."
         ]
-    wanted = contract.discount_bp(quote.unit_count)
-    if quote.discount_bp != wanted or set(quote.excluded_sections) != set(contract.excluded):
+    wanted = (contract.discount_bp(quote.unit_count), contract.fee_bp, set(contract.excluded))
+    if (quote.discount_bp, quote.fee_bp, set(quote.excluded_sections)) != wanted:
         return [f"{name} says something else by now. Save the terms once more."]
     return []

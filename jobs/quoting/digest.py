@@ -52,6 +52,7 @@ LATER_TERMS = {
     "unit_count": 1,
     "repeat_bp": 10_000,
     "deposit_bp": 0,
+    "fee_bp": 0,
 }
 
 

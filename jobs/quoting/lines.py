@@ -48,6 +48,7 @@ def terms_of(quote: Quote) -> Terms:
         excluded=frozenset(quote.excluded_sections),
         units=quote.unit_count,
         repeat_bp=quote.repeat_bp,
+        fee_bp=quote.fee_bp,
         supplies_bp=quote.supplies_bp,
         tax_bp=quote.tax_bp if quote.tax == Quote.Tax.TAXED else 0,
         labour_taxable=quote.labour_taxable,

@@ -16,11 +16,14 @@ class Kind(StrEnum):
     FREIGHT = "freight"
     SUBLET = "sublet"
     REPEAT = "repeat"
+    FEE = "fee"
     TAX = "tax"
     OPTION = "option"
 
 
-COMPUTED = frozenset({Kind.LABOUR, Kind.SUPPLIES, Kind.REPEAT, Kind.TAX})
+COMPUTED = frozenset({Kind.LABOUR, Kind.SUPPLIES, Kind.REPEAT, Kind.FEE, Kind.TAX})
+# What the contract's fee is not taken on; an option has its own inside.
+WITHOUT_FEE = frozenset({Kind.FREIGHT, Kind.OPTION, Kind.TAX})
 # What the contract discount is given on.
 GOODS = frozenset({Kind.PART, Kind.OPTION})
 # What every unit of a job needs; the rest is done or sent once.
@@ -72,6 +75,7 @@ class Terms:
     excluded   sections that the contract gives no discount on
     units      how many vehicles are priced; freight, one-off work and options count once
     repeat_bp  hours of each further unit as a share of those of the first
+    fee_bp     what the contract's holder gets, as a share of everything but freight and tax
     """
 
     rates: tuple[LabourRate, ...]
@@ -79,6 +83,7 @@ class Terms:
     excluded: frozenset[str] = frozenset()
     units: int = 1
     repeat_bp: int = WHOLE_BP
+    fee_bp: int = 0
     supplies_bp: int = 0
     tax_bp: int = 0
     labour_taxable: bool = True

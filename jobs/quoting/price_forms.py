@@ -5,7 +5,7 @@ from typing import Any
 
 from django import forms
 
-from catalog.quantities import DOLLAR, QuantityField
+from catalog.quantities import DOLLAR, PERCENT, QuantityField
 from jobs.intake.fields import DayField, long_text
 from jobs.intake.guard import GuardedForm
 from jobs.quoting.models import LabourClass, PriceContract
@@ -73,12 +73,22 @@ class ContractForm(GuardedForm):
     excluded = SectionsField(
         label="Sections without discount", help_text="One a line, as quotes name them: Radio."
     )
+    fee_bp = QuantityField(
+        PERCENT, label="Administration fee on quotes", most=20, required=False, initial=0,
+        help_text="A line of every quote under it, on everything but freight and tax. 0: none, or "
+        "the shop pays it out of its own price.",
+    )  # fmt: skip
     valid_from = DayField(label="Valid from")
     valid_until = DayField(label="Valid until")
 
     class Meta:
         model = PriceContract
-        fields = ("number", "name", "tiers", "excluded", "valid_from", "valid_until", "route")
+        fields = (
+            "number", "name", "tiers", "excluded", "fee_bp", "valid_from", "valid_until", "route",
+        )  # fmt: skip
+
+    def clean_fee_bp(self) -> int:
+        return self.cleaned_data["fee_bp"] or 0
 
     def clean(self) -> dict[str, Any]:
         typed: dict[str, Any] = super().clean() or {}

@@ -31,6 +31,7 @@ class PriceContract(models.Model):
     tiers = models.JSONField(default=list)
     # Names of the sections that get no discount.
     excluded = models.JSONField(default=list, blank=True)
+    fee_bp = models.PositiveIntegerField("Administration fee on quotes", default=0)
     valid_from = models.DateField()
     valid_until = models.DateField()
     route = models.CharField("How orders must come", max_length=200, blank=True)

@@ -8,7 +8,9 @@ a part out gives back exactly what putting it in cost. The total is the sum of t
     one-off   minutes / 60 x its own rate
     supplies  share of the net parts, one line
     repeat    units 2 to n: goods as for the first, hours x repeat factor
-    option    part + labour + supplies of the option, each rounded; outside the total unless chosen
+    fee       share of all that but freight, one line; a contract's administration fee
+    option    part + labour + supplies + fee of the option, each rounded; outside the total unless
+              chosen
     tax       share of each taxable line, rounded line by line, shown as one line
 """
 
@@ -22,6 +24,7 @@ from jobs.quoting.money import (
     GOODS,
     STANDARD_LABOUR,
     WHOLE_BP,
+    WITHOUT_FEE,
     Kind,
     LabourRate,
     Price,
@@ -80,6 +83,7 @@ def _priced(items: Sequence[PricedInput], terms: Terms) -> Price:
     given = [_given(item, terms) for item in items]
     lines = [*given, *_labour(items, terms), *_supplies(given, terms)]
     lines += _repeats(lines, terms)
+    lines += _fee(lines, terms)
     return Price(lines=(*lines, *_tax(lines)))
 
 
@@ -108,6 +112,7 @@ def _given(item: PricedInput, terms: Terms) -> PricedLine:
     rate = terms.cents_per_hour(terms.class_of(item))
     work = labour_cents(minutes=item.minutes, cents_per_hour=rate)
     amount = net + work + share(net, terms.supplies_bp)
+    amount += share(amount, terms.fee_bp)
     untaxed = 0 if terms.labour_taxable else work
     return _line(item, amount, terms, discount_bp=off, untaxed_cents=untaxed)
 
@@ -177,6 +182,16 @@ def _repeats(lines: Sequence[PricedLine], terms: Terms) -> Iterator[PricedLine]:
             )
             rate = item.unit_cents
             yield _line(item, labour_cents(minutes=minutes, cents_per_hour=rate), terms)
+
+
+def _fee(lines: Sequence[PricedLine], terms: Terms) -> Iterator[PricedLine]:
+    """The contract's administration fee; an option carries its own."""
+    base = sum(line.amount_cents for line in lines if line.item.kind not in WITHOUT_FEE)
+    if amount := share(base, terms.fee_bp):
+        words = f"Contract administration fee, {percent(terms.fee_bp)} before freight and tax"
+        yield _line(
+            PricedInput(kind=Kind.FEE, section="Contract", description=words), amount, terms
+        )
 
 
 def _tax(lines: Sequence[PricedLine]) -> Iterator[PricedLine]:

@@ -48,6 +48,7 @@ class Quote(models.Model):
     excluded_sections = models.JSONField("Sections without discount", default=list, blank=True)
     unit_count = models.PositiveSmallIntegerField("Units priced", default=1)
     repeat_bp = models.PositiveIntegerField("Hours of a further unit", default=10_000)
+    fee_bp = models.PositiveIntegerField("Contract administration fee", default=0)
     deposit_bp = models.PositiveIntegerField("Deposit on approval", default=0)
     supplies_bp = models.PositiveIntegerField("Shop supplies, basis points of net parts", default=0)
     tax = models.CharField(max_length=6, choices=Tax.choices, default=Tax.TAXED)
@@ -96,6 +97,7 @@ class LineKind(models.TextChoices):
     FREIGHT = "freight", "Freight"
     SUBLET = "sublet", "Sublet"
     REPEAT = "repeat", "Further units"
+    FEE = "fee", "Contract administration fee"
     TAX = "tax", "Tax"
     OPTION = "option", "Option"
 

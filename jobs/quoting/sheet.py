@@ -25,6 +25,7 @@ ORDER = (
     LineKind.FREIGHT,
     LineKind.SUBLET,
     LineKind.REPEAT,
+    LineKind.FEE,
     LineKind.OPTION,
     LineKind.TAX,
 )
@@ -140,6 +141,7 @@ def _totals(rows: Sequence[Row], discount_bp: int) -> list[Total]:
             )
         ),
         Total(label="Further units", cents=_sum(_of(rows, *FURTHER))),
+        Total(label="Contract administration fee", cents=_sum(_of(rows, LineKind.FEE))),
         Total(label="Options taken", cents=_sum(row for row in rows if row.chosen)),
         Total(label="Tax", cents=_sum(_of(rows, LineKind.TAX))),
     ]

@@ -50,6 +50,26 @@ def test_a_contract_sets_discount_and_exclusions_and_units_move_the_tier(manager
     assert nets(quote) == {"L01": 400_000, "L02": 90_000}
 
 
+def test_a_contracts_fee_is_charged_and_frozen_with_the_quote(client, manager, contract):
+    quote = make_draft_quote(by=manager)
+    put(quote, manager, contract=contract, unit_count=1)
+    without = quote.total_cents
+    contract.fee_bp = 150
+    contract.save()
+    quote = type(quote).objects.get(pk=quote.pk)
+    assert "by now" in contract_problems(quote, date(2026, 1, 1))[0]
+    put(quote, manager, contract=contract, unit_count=1)
+    fee = quote.lines.get(kind="fee")
+    assert fee.amount_cents > 0
+    assert quote.total_cents == without + fee.amount_cents
+    client.force_login(manager)
+    page = client.get(reverse("jobs:quote_detail", args=[quote.job.number, "A"])).content.decode()
+    assert "Contract administration fee, 1.5 %" in page
+    assert "administration fee 1.5 %" in page
+    put(quote, manager, contract=None, discount_bp=0, unit_count=1)
+    assert not quote.lines.filter(kind="fee").exists()
+
+
 def test_a_contract_that_ended_keeps_the_quote_from_being_offered(manager, contract):
     quote = make_draft_quote(by=manager)
     put(quote, manager, contract=contract, unit_count=1)

@@ -29,8 +29,8 @@ from jobs.quoting.pricing import (
 from tests.jobs.quoting import rescue_van as van
 
 
-def cents_of(priced: Price, kind: Kind) -> int:
-    return sum(line.amount_cents for line in priced.lines if line.item.kind == kind)
+def cents_of(priced: Price, *kinds: Kind) -> int:
+    return sum(line.amount_cents for line in priced.lines if line.item.kind in kinds)
 
 
 # The rescue van
@@ -122,6 +122,26 @@ def test_hours_without_a_rate_are_an_error():
         price([item], van.TERMS)
 
 
+# Fee
+
+
+def test_a_contracts_fee_is_one_line_on_all_but_freight_and_options():
+    terms = replace(van.TERMS, fee_bp=100)
+    plain, charged = (price(van.revision_b(), one) for one in (van.TERMS, terms))
+    freight = sum(one.amount_cents for one in plain.lines if one.item.kind == Kind.FREIGHT)
+    assert cents_of(charged, Kind.FEE) == pricing.share(plain.total_cents - freight, 100)
+    assert charged.total_cents == plain.total_cents + cents_of(charged, Kind.FEE)
+
+
+def test_an_option_carries_its_own_fee_but_an_agreed_price_does_not():
+    option = replace(van.second_charger(), firm=False)
+    terms = replace(van.TERMS, fee_bp=250)
+    (plain,), (charged,) = (price([option], one).lines for one in (van.TERMS, terms))
+    assert charged.amount_cents == plain.amount_cents + pricing.share(plain.amount_cents, 250)
+    agreed = replace(option, firm=True)
+    assert price([agreed], terms).lines == price([agreed], van.TERMS).lines
+
+
 # Tax
 
 
@@ -201,6 +221,7 @@ TERMS = st.builds(
     rates=st.integers(0, 50_000).map(standard_rates),
     discount_bp=st.integers(0, 10_000),
     supplies_bp=st.integers(0, 2_000),
+    fee_bp=st.integers(0, 2_000),
     tax_bp=st.integers(0, 2_500),
     labour_taxable=st.booleans(),
 )
@@ -218,6 +239,10 @@ def test_total_is_the_sum_of_rounded_lines(base, options, terms):
 
 @given(BASE, TERMS)
 def test_total_is_within_half_a_cent_a_line_of_the_exact_price(base, terms):
+    def with_fee(item: PricedInput) -> Decimal:
+        fee = 0 if item.kind == Kind.FREIGHT else terms.fee_bp
+        return exact(item) * (10_000 + fee) / 10_000
+
     def exact(item: PricedInput) -> Decimal:
         if item.kind == Kind.ONE_OFF:
             return Decimal(item.minutes) * item.unit_cents / 60
@@ -232,7 +257,7 @@ def test_total_is_within_half_a_cent_a_line_of_the_exact_price(base, terms):
 
     untaxed = replace(terms, tax_bp=0)
     total = price(base, untaxed).total_cents
-    assert abs(total - sum(map(exact, base))) <= Decimal("0.6") * (len(base) + 2)
+    assert abs(total - sum(map(with_fee, base))) <= Decimal("0.7") * (len(base) + 3)
 
 
 @given(BASE, OPTIONS, TERMS)
@@ -315,9 +340,8 @@ def test_further_units_cost_goods_as_often_and_hours_at_their_factor(base, terms
     goods = sum(line.amount_cents for line in first.lines if line.item.kind in pricing.EACH_UNIT)
     repeats = [line for line in all_units.lines if line.item.kind == Kind.REPEAT]
     work = sum(line.amount_cents for line in repeats if line.item.minutes)
-    assert all_units.total_cents - cents_of(all_units, Kind.TAX) == (
-        first.total_cents - cents_of(first, Kind.TAX) + (units - 1) * goods + work
-    )
+    bare = [one.total_cents - cents_of(one, Kind.TAX, Kind.FEE) for one in (first, all_units)]
+    assert bare[1] == bare[0] + (units - 1) * goods + work
     assert all_units.total_cents == sum(one.amount_cents for one in all_units.lines if one.counts)
 
 
