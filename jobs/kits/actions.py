@@ -7,6 +7,7 @@ from django.db import transaction
 from django.db.models import Max
 
 from jobs.audit.record import display_name, record
+from jobs.build_sheet.drafting.release import released_logic
 from jobs.build_sheet.exchange.bring import bring
 from jobs.build_sheet.exchange.read import plain_build
 from jobs.build_sheet.exchange.write import build_of
@@ -89,8 +90,11 @@ def add_kit(*, job: Job, revision: KitRevision, seen: int, by: Any) -> list[str]
 
 
 @transaction.atomic
-def start_from(*, job: Job, source: Job, by: Any) -> None:
-    """Copy the whole build of an earlier job, parts at today's revision, and its newest logic."""
+def start_from(*, job: Job, source: Job, by: Any) -> str:
+    """Copy the whole build of an earlier job, parts at today's revision, and its logic.
+
+    Returns which version of the logic came over, as a sentence.
+    """
     Job.objects.select_for_update().get(pk=job.pk)
     if job.lines.exists() or job.circuits.exists():
         raise KitError(f"Job {job.number} has a build already; an earlier one goes onto an empty.")
@@ -102,16 +106,29 @@ def start_from(*, job: Job, source: Job, by: Any) -> None:
     if report.problems:
         raise KitError(_sentence(f"job {source.number}", report.problems))
     Job.objects.filter(pk=job.pk).update(rule_set=source.rule_set, copied_from=source)
-    logic = source.logic_versions.order_by("id").last()
-    if logic and not job.logic_versions.exists():
-        ControlLogic.objects.create(
-            job=job,
-            version=logic.version,
-            logic=logic.logic,
-            sha256=logic.sha256,
-            note=f"From job {source.number}, {logic}",
-            made_by=display_name(by),
-        )
+    return _copy_logic(job, source, by)
+
+
+def _copy_logic(job: Job, source: Job, by: Any) -> str:
+    """The newest released version; where none is released, the newest draft. A draft here."""
+    newest = source.logic_versions.order_by("id").last()
+    logic = released_logic(source) or newest
+    if logic is None or newest is None or job.logic_versions.exists():
+        return ""
+    ControlLogic.objects.create(
+        job=job,
+        version=logic.version,
+        logic=logic.logic,
+        sha256=logic.sha256,
+        note=f"From job {source.number}, {logic}",
+        made_by=display_name(by),
+    )
+    here = "It is a draft here: prove and release it."
+    if not logic.is_released:
+        draft = f"its draft {logic.version} came. {here}"
+        return f"No control logic of {source.number} is released; {draft}"
+    more = "" if newest.is_released else f" Its newer draft {newest.version} stayed behind."
+    return f"Control {logic} came as it is released on {source.number}.{more} {here}"
 
 
 def _sentence(source: str, problems: Iterable[Any]) -> str:

@@ -133,6 +133,12 @@ def kit_add(request: HttpRequest, number: str) -> HttpResponse:
         return _job_kits(request, number, add_form=form)
     count = len(revision.content["lines"])
     messages.success(request, f"Added kit {revision}: {count} build lines with their circuits.")
+    logic = job.logic_versions.order_by("id").last()
+    if logic and revision.content.get("rules") and not logic.is_released:
+        messages.info(
+            request,
+            f"Its control rules stand in draft {logic.version} of the logic: prove and release it.",
+        )
     for sentence in refused:
         messages.warning(request, sentence)
     return redirect("jobs:job_kits", number)
@@ -152,11 +158,13 @@ def build_start(request: HttpRequest, number: str) -> HttpResponse:
         return _job_kits(request, number, start_form=form)
     source = form.cleaned_data["source"]
     try:
-        actions.start_from(job=job, source=source, by=request.user)
+        logic = actions.start_from(job=job, source=source, by=request.user)
     except actions.KitError as error:
         form.add_error("source", str(error))
         return _job_kits(request, number, start_form=form)
     messages.success(request, f"The build of job {source.number} is on this job. Change it freely.")
+    if logic:
+        messages.info(request, logic)
     return redirect("jobs:build_compare", number, source.number)
 
 

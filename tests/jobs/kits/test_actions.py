@@ -1,10 +1,12 @@
 import pytest
+from django.utils import timezone
 
 from catalog.models import Part
 from jobs.kits.actions import KitError, add_kit, make_kit, start_from
 from jobs.kits.standing import left_behind, sums_of
-from jobs.models import AuditEvent, Circuit, KitRevision, Requirement
+from jobs.models import AuditEvent, Circuit, ControlLogic, KitRevision, Requirement
 from tests.factories import make_job, make_line, make_part, make_wired_job
+from tests.jobs.controls.small import small_data
 
 pytestmark = pytest.mark.django_db
 
@@ -122,3 +124,27 @@ def test_a_whole_job_starts_another(manager):
         start_from(job=job, source=source, by=manager)
     with pytest.raises(KitError, match="no build line"):
         start_from(job=make_job(), source=make_job(), by=manager)
+
+
+@pytest.mark.parametrize(
+    ("released", "came", "words"),
+    [
+        ([True], "1.0", "Control logic 1.0 came as it is released on"),
+        ([True, False], "1.0", "Its newer draft 1.1 stayed behind."),
+        ([False, False], "1.1", "is released; its draft 1.1 came"),
+    ],
+)
+def test_the_newest_released_logic_comes_over_and_it_is_said(manager, released, came, words):
+    source, job = make_wired_job(), make_job()
+    for number, done in enumerate(released):
+        marks = {"released_at": timezone.now(), "released_by": "Mona Ash"} if done else {}
+        ControlLogic.objects.create(
+            job=source, version=f"1.{number}", logic=small_data(), sha256=str(number), **marks
+        )
+    assert words in start_from(job=job, source=source, by=manager)
+    copied = job.logic_versions.get()
+    assert (copied.version, copied.is_released) == (came, False)
+
+
+def test_a_job_without_logic_brings_none(manager):
+    assert start_from(job=make_job(), source=make_wired_job(), by=manager) == ""
