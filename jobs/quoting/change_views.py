@@ -20,7 +20,7 @@ from jobs.quoting.change_forms import ChangeForm, ChangeLineForm
 from jobs.quoting.change_lines import items_of
 from jobs.quoting.contract import contract_of
 from jobs.quoting.errors import QuoteError, StaleError
-from jobs.quoting.models import ChangeOrder
+from jobs.quoting.models import ChangeOrder, Quote
 from jobs.quoting.sheet import change_sheet
 from jobs.quoting.views import EDIT, PLACE, get_job, seen_version
 
@@ -43,6 +43,10 @@ def _to(change: ChangeOrder) -> HttpResponse:
 def change_new(request: HttpRequest, number: str) -> HttpResponse:
     job = get_job(number)
     contract = contract_of(job)
+    if contract is None:
+        latest = job.quotes.exclude(state=Quote.State.DRAFT).last() or job.quotes.last()
+        status = 409 if request.method == "POST" else 200
+        return render(request, PLACE("change_early"), {"job": job, "quote": latest}, status=status)
     form = ChangeForm(posted(request), instance=ChangeOrder(job=job))
     if form.is_valid():
         try:

@@ -93,4 +93,4 @@ def test_a_job_without_an_approved_quote_says_so(client, technician, manager):
     )
     answer = client.post(where, {"title": "Chafed harness", "reason": "discovery"})
     assert answer.status_code == 422
-    assert "no approved quote" in answer.content.decode()
+    assert "No quote of this job is approved yet" in answer.content.decode()

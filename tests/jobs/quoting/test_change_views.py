@@ -1,12 +1,14 @@
 """Change orders through the browser's forms."""
 
+import html
+
 import pytest
 from django.urls import reverse
 
 from jobs.documents.tasks import drain_documents
 from jobs.models import ChangeOrder, CustomerLink
 from jobs.quoting.changes import draft_change, offer_change, set_change_lines
-from tests.factories import make_approved_quote, make_offered_quote
+from tests.factories import make_approved_quote, make_job, make_offered_quote
 from tests.jobs.quoting import rescue_van as van
 
 
@@ -65,12 +67,18 @@ def test_new_change_order_gets_lines_and_the_demo_price(client, quote):
     assert "+$195.13" in client.get(url("change_detail", change)).content.decode()
 
 
-def test_before_an_approval_there_is_nothing_to_change(client, manager):
+def test_before_an_approval_the_page_says_what_to_do_first(client, manager):
     client.force_login(manager)
     quote = make_offered_quote(by=manager)
-    page = client.post(reverse("jobs:change_new", args=[quote.job.number]), facts())
-    assert page.status_code == 422
-    assert "has no approved quote yet" in page.content.decode()
+    where = reverse("jobs:change_new", args=[quote.job.number])
+    page = client.get(where).content.decode()
+    assert "waits for the agency's answer" in html.unescape(page)
+    assert reverse("jobs:quote_detail", args=[quote.job.number, "A"]) in page
+    assert "<textarea" not in page
+    assert client.post(where, facts()).status_code == 409
+    assert not ChangeOrder.objects.exists()
+    empty = client.get(reverse("jobs:change_new", args=[make_job().number])).content.decode()
+    assert "There is no quote either" in empty
 
 
 @pytest.mark.parametrize(
