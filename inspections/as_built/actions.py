@@ -6,7 +6,7 @@ from typing import Any
 from django.contrib.auth.models import User
 from django.db import transaction
 
-from inspections.as_built.current import AsBuilt, ChangeError, checked, value_of
+from inspections.as_built.current import AsBuilt, ChangeError, change_words, checked, value_of
 from inspections.as_built.models import AsBuiltRevision, Origin, Pin, Place, PlacePhoto
 from jobs.audit.record import display_name, record
 from jobs.intake.standings import counted
@@ -96,10 +96,7 @@ def keep_changes(
         reason=reason,
         made_by=display_name(by),
     )
-    words = "; ".join(
-        f"{one['about']} {one['what']} {one['before'] or 'nothing'} to {one['after'] or 'nothing'}"
-        for one in changes
-    )
+    words = "; ".join(change_words(one) for one in changes)
     _tell(unit, by, "changed", revision, f"As-built revision {revision.number}: {words}. {reason}")
     return revision
 

@@ -45,6 +45,14 @@ def test_swap_part_moves_the_serial_number_and_the_as_built_revision(case, techn
     assert (change.was, change.now) == ("GR-1", "GR-2")
 
 
+def test_history_says_a_swap_in_words(case, technician):
+    line = case.unit.job.lines.first()
+    Serial.objects.create(unit=case.unit, line=line, serial="SA-1")
+    swap_part(case=case, line=line, serial_out="SA-1", serial_in="SA-2", by=technician)
+    told = AuditEvent.objects.get(sentence__startswith="As-built revision").sentence
+    assert f"{line.ref}: serial number was SA-1, now SA-2." in told
+
+
 def test_swap_part_of_a_serial_number_that_is_not_fitted_changes_nothing(case, technician):
     with pytest.raises(ServiceError, match="GR-9 is not on L01 of SR-4; on record there: GR-1"):
         swap_part(case=case, line=line(case), serial_out="GR-9", serial_in="X", by=technician)
