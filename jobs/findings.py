@@ -33,9 +33,10 @@ class Finding:
     """One check's answer about one subject.
 
     `rule` is the stable key of the check, `subject` the reference of the thing checked (a circuit,
-    a feed, a mode, an axle). `measured` and `limit` are in `unit`; both are None when the severity
-    is UNDETERMINED, or when the rule judges a kind and not a number. `message` is one sentence for
-    people; `fix` says what would help; `source` is the id of a document in jobs/sources.py.
+    a feed, a mode, an axle), `name` how people call it where that differs. `measured` and `limit`
+    are in `unit`; both are None when the severity is UNDETERMINED, or when the rule judges a kind
+    and not a number. `message` is one sentence for people; `fix` says what would help; `source` is
+    the id of a document in jobs/sources.py.
     """
 
     rule: str
@@ -48,6 +49,11 @@ class Finding:
     fix: str = ""
     source: str = ""
     steps: tuple[Step, ...] = ()
+    name: str = ""
+
+    @property
+    def called(self) -> str:
+        return self.name or self.subject
 
 
 def worst(findings: "tuple[Finding, ...] | list[Finding]") -> Severity:

@@ -21,6 +21,7 @@ from jobs.build_sheet.models import (
 )
 from jobs.build_sheet.review import Review, review
 from jobs.electrical.design_json import to_json
+from jobs.electrical.rule_sets.catalog import rule_set_name
 from jobs.intake.models import Job, Requirement
 
 STALE = (
@@ -81,7 +82,9 @@ def remove_row(*, row: Any, by: User) -> None:
 
 
 @transaction.atomic
-def accept_finding(*, job: Job, rule: str, subject: str, reason: str, by: User) -> AcceptedFinding:
+def accept_finding(
+    *, job: Job, rule: str, subject: str, reason: str, by: User, called: str = ""
+) -> AcceptedFinding:
     """Accept a finding in writing. It stays visible with the name and the reason."""
     accepted, _ = AcceptedFinding.objects.update_or_create(
         job=job,
@@ -94,7 +97,7 @@ def accept_finding(*, job: Job, rule: str, subject: str, reason: str, by: User) 
         verb="accepted",
         subject=accepted,
         job=job.number,
-        sentence=f"Accepted finding {rule} on {subject}: {reason}",
+        sentence=f"Accepted {rule.replace('_', ' ')} of {called or subject}: {reason}",
     )
     return accepted
 
@@ -143,13 +146,13 @@ def choose_rule_set(*, job: Job, key: str, by: User) -> None:
         verb="changed",
         subject=job,
         job=job.number,
-        sentence=f"Changed the rule set from {old} to {key}.",
+        sentence=f"Changed the rule set from {rule_set_name(old)} to {rule_set_name(key)}.",
     )
 
 
 def release_blockers(job: Job, found: Review) -> list[str]:
     """Everything that keeps the design from release, as sentences."""
-    blocked = [f"{each.finding.subject}: {each.finding.message}" for each in found.blocking]
+    blocked = [f"{each.finding.called}: {each.finding.message}" for each in found.blocking]
     unsettled = job.requirements.filter(
         drives_design=True, status__in=[Requirement.Status.OPEN, Requirement.Status.ASSUMED]
     )

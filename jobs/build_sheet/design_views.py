@@ -51,7 +51,8 @@ def finding_accept(request: HttpRequest, number: str) -> HttpResponse:
     if judged is None:
         raise Http404
     if request.method == "POST" and form.is_valid():
-        actions.accept_finding(job=job, by=request.user, **form.cleaned_data)
+        called = judged.finding.called
+        actions.accept_finding(job=job, by=request.user, called=called, **form.cleaned_data)
         return redirect("jobs:circuit_list", number)
     context = {"form": form, "judged": judged}
     status = 422 if form.errors else 200

@@ -6,7 +6,7 @@ from jobs.build_sheet.models import DesignRevision
 from jobs.documents.actions import request_document
 from jobs.documents.frame import frame
 from jobs.documents.models import Document
-from jobs.electrical.rule_sets.catalog import RULE_SETS
+from jobs.electrical.rule_sets.catalog import RULE_SETS, rule_set_name
 from jobs.findings import number
 from jobs.people.models import Shop
 from jobs.sources import SOURCE_BY_ID
@@ -74,8 +74,9 @@ def _group(subject: str, design: Facts) -> str:
 def _sums(finding: Facts) -> Facts:
     word = severity_word(finding["severity"])
     name = finding["rule"].replace("_", " ")
+    called = finding.get("name") or finding["subject"]
     return {
-        "caption": f"{finding['subject']} · {name} · {word}. {finding['message']}",
+        "caption": f"{called} · {name} · {word}. {finding['message']}",
         "columns": [
             {"title": "Symbol", "width": 14, "mono": True},
             {"title": "Formula", "width": 46, "mono": True},
@@ -113,7 +114,7 @@ def _basis(revision: DesignRevision, design: Facts) -> Facts:
             {"label": "Design revision", "value": str(revision.number)},
             {"label": "Made by", "value": made},
             {"label": "Released by", "value": released},
-            {"label": "Rule set", "value": rules.name if rules else design["rule_set"]},
+            {"label": "Rule set", "value": rule_set_name(design["rule_set"])},
             {"label": "Values of", "value": f"{rules.dated:%d %b %Y}" if rules else "not known"},
             {"label": "Digest of the design", "value": revision.digest, "mono": True},
         ],

@@ -181,7 +181,7 @@ def _findings(changes: list[Change]) -> list[str]:
     for change in changes:
         finding = change.after or change.before
         assert finding is not None
-        found.append(f"finding {change.kind}: {finding.subject}, {finding.message.rstrip('.')}")
+        found.append(f"finding {change.kind}: {finding.called}, {finding.message.rstrip('.')}")
     return found
 
 

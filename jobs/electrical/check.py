@@ -15,6 +15,7 @@ number is ever NaN.
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from jobs.electrical.case import Case, Run
 from jobs.electrical.design import Circuit, Design, Feed, Mode, Node
@@ -98,7 +99,7 @@ def check_case(case: Case) -> list[Finding]:
         findings += check_circuit(case, circuit)
     for mode in design.modes:
         for mode_rule in MODE_RULES:
-            findings += mode_rule(case, mode)
+            findings += _by_name(mode, mode_rule(case, mode))
     for design_rule in DESIGN_RULES:
         findings += design_rule(case)
     return findings
@@ -113,6 +114,12 @@ def check_circuit(case: Case, circuit: Circuit) -> list[Finding]:
     for circuit_rule in CIRCUIT_RULES:
         findings += circuit_rule(case, circuit)
     return findings
+
+
+def _by_name(mode: Mode, findings: list[Finding]) -> list[Finding]:
+    """People know a mode by its name, scripts by its key."""
+    key, name = f"mode {mode.key}", f"mode {mode.name or mode.key}"
+    return [replace(each, name=each.subject.replace(key, name, 1)) for each in findings]
 
 
 def _input_finding(path: str, message: str) -> Finding:

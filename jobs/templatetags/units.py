@@ -8,6 +8,7 @@ from babel.numbers import format_currency, format_decimal
 from django import template
 
 from catalog.quantities import FOOT, INCH, POUND
+from jobs.electrical.rule_sets.catalog import rule_set_name as name_of_rule_set
 from jobs.sources import SOURCE_BY_ID
 
 register = template.Library()
@@ -150,3 +151,8 @@ def source_title(source: str) -> str:
     """The cited document's title and edition for its id."""
     found = SOURCE_BY_ID.get(source)
     return f"{found.title} {found.edition}".strip() if found else source
+
+
+@register.filter
+def rule_set_name(key: str) -> str:
+    return name_of_rule_set(key)

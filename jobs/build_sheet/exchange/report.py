@@ -6,6 +6,7 @@ from typing import Any
 
 from jobs.build_sheet.exchange.read import Problem
 from jobs.build_sheet.exchange.tables import Cells
+from jobs.electrical.rule_sets.catalog import rule_set_name
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -35,7 +36,7 @@ class Report:
         def tell(counts: Counter[str]) -> str:
             return ", ".join(f"{n} {name}" for name, n in counts.items()) or "nothing"
 
-        judged = f" Rule set {self.rule_set}." if self.rule_set else ""
+        judged = f" Rule set {rule_set_name(self.rule_set)}." if self.rule_set else ""
         return (
             f"Added {tell(self.added)}; changed {tell(self.changed)}; removed {tell(self.removed)}."
             f"{judged}"

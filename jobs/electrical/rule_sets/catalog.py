@@ -10,3 +10,9 @@ from jobs.electrical.rule_sets.shape import RuleSet
 RULE_SETS: dict[str, RuleSet] = {
     rule_set.key: rule_set for rule_set in (COMMON_PRACTICE, FIRE_EMS, CFR33_183)
 }
+
+
+def rule_set_name(key: str) -> str:
+    """What people call it; a key that is no longer known speaks for itself."""
+    found = RULE_SETS.get(key)
+    return found.name if found else key

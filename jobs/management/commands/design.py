@@ -8,6 +8,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from jobs.build_sheet.review import review
 from jobs.electrical.design_json import to_json
+from jobs.electrical.rule_sets.catalog import rule_set_name
 from jobs.findings import Severity
 from jobs.intake.models import Job
 
@@ -33,9 +34,9 @@ class Command(BaseCommand):
             finding = each.finding
             accepted = f" [accepted by {each.accepted.accepted_by}]" if each.accepted else ""
             self.stdout.write(
-                f"{finding.severity:12} {finding.subject:14} {finding.message}{accepted}"
+                f"{finding.severity:12} {finding.called:14} {finding.message}{accepted}"
             )
         counts = ", ".join(f"{count} {severity}" for severity, count in found.counts.items())
-        self.stdout.write(f"{job.number}: {counts} (rule set {job.rule_set}).")
+        self.stdout.write(f"{job.number}: {counts} (rule set {rule_set_name(job.rule_set)}).")
         if any(f.severity == Severity.UNDETERMINED for f in found.findings):
             self.stdout.write("Undetermined means that data are missing; it is never a pass.")

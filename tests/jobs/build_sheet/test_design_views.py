@@ -19,6 +19,7 @@ def test_circuit_list_shows_findings_with_value_limit_and_calculation(client, de
     assert "30 A device is too large for 18 AWG" in words
     assert "How it was calculated" in words
     assert "does not certify compliance" in words
+    assert "rule set Common practice</a>" in words
 
 
 def test_circuit_list_of_an_empty_job_says_how_to_start(client, designer):
@@ -76,6 +77,7 @@ def test_mode_list_shows_energy_and_duty(client, designer):
     client.force_login(designer)
     page = client.get(url("mode_list", job)).content.decode()
     assert "58.6 A of 120 A hot output at idle" in page
+    assert "<strong>mode Respond</strong>" in page
 
 
 def test_weight_sheet_asks_for_what_is_missing(client, designer):

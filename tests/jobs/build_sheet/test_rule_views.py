@@ -42,7 +42,7 @@ def test_rule_set_choose_shows_the_effect_first_and_then_keeps_history(client, d
     assert Job.objects.get(pk=job.pk).rule_set == "fire-ems"
     told = AuditEvent.objects.filter(job=job.number, verb="changed")
     assert [event.sentence for event in told] == [
-        "Changed the rule set from common-practice to fire-ems."
+        "Changed the rule set from Common practice to Fire and EMS purchase specification."
     ]
 
 

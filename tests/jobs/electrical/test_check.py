@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from catalog.quantities import AMPERE, FOOT, VOLT
 from jobs.electrical.check import check
+from jobs.electrical.design import Duty, Mode, ModeSource
 from jobs.findings import Severity
 from tests.jobs.electrical.demo import CIRCUITS, demo_design, with_circuit
 from tests.jobs.electrical.small import FOOT_M, small
@@ -150,3 +151,17 @@ def test_the_units_in_which_values_are_kept_do_not_alter_what_is_found(feet, amp
     for one, other in pairs:
         assert (one.rule, one.subject, one.severity) == (other.rule, other.subject, other.severity)
         assert one.measured == pytest.approx(other.measured)
+
+
+def test_a_mode_is_called_by_its_name_and_kept_by_its_key():
+    on = (Duty(circuit="A-01", fraction=1.0),)
+    scene = Mode(
+        key="scene", name="On scene, engine idling", source=ModeSource.IDLE, bus_v=13.2, duty=on
+    )
+    dark = Mode(key="dark", source=ModeSource.BATTERY, bus_v=12.2, duty=on)
+    findings = check(replace(demo_design(), modes=(scene, dark)))
+    [budget] = [each for each in findings if each.rule == "alternator_budget"]
+    assert (budget.subject, budget.called) == ("mode scene", "mode On scene, engine idling")
+    [runtime] = [each for each in findings if each.rule == "battery_runtime"]
+    assert (runtime.subject, runtime.called) == ("mode dark on MAIN", "mode dark on MAIN")
+    assert {each.called for each in findings if each.rule == "voltage_drop"} >= {"A-02"}
