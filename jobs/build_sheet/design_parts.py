@@ -86,6 +86,7 @@ def load_from(row: Any, drawn: tuple[Any, ...]) -> e.Load:
         ref=row.line__ref,
         name=row.line__part__description,
         place=row.line__access or ZONES.get(row.line__zone, row.line__zone),
+        owner=e.Owner(row.line__ownership) if row.line__ownership else None,
         quantity=row.quantity,
         model=_model(draws),
         average_a=milli(average),

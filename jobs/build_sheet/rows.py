@@ -46,8 +46,8 @@ SUPPLY = (
 NODE = ("id", "ref", "feed_id", "place", "module_limit_ma", "line__part_id")
 LOAD = (
     "id", "circuit_id", "line_id", "quantity", "function", "line__ref", "line__access",
-    "line__zone", "line__part_id", "line__part__description", "line__part__supply_min_mv",
-    "line__part__drop_class",
+    "line__zone", "line__ownership", "line__part_id", "line__part__description",
+    "line__part__supply_min_mv", "line__part__drop_class",
 )  # fmt: skip
 DRAW = (
     "revision_id", "function", "load_model", "average_ma", "peak_ma", "standby_ua", "inrush_ma",

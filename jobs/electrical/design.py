@@ -36,6 +36,14 @@ class ReturnPath(StrEnum):
     BODY = "body"
 
 
+class Owner(StrEnum):
+    """Who brings a piece: the shop, the agency, or a firm that also fits it."""
+
+    SHOP = "shop"
+    AGENCY = "agency"
+    SUBLET = "sublet"
+
+
 class LoadModel(StrEnum):
     """How a load answers a lower voltage: same current, same power, or same resistance."""
 
@@ -127,6 +135,7 @@ class Load:
     ref: str
     name: str = ""
     place: str = ""
+    owner: Owner | None = None
     quantity: int = field(default=1, metadata=AT_LEAST_ONE)
     model: LoadModel = LoadModel.CURRENT
     average_a: float | None = field(default=None, metadata=NOT_NEGATIVE)

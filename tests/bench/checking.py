@@ -16,6 +16,7 @@ from jobs.electrical.design import (
     LoadModel,
     Mode,
     ModeSource,
+    Owner,
     Supply,
     SupplyKind,
     UnitRatings,
@@ -78,7 +79,7 @@ def _feed(ref: str) -> Feed:
 
 def _circuit(ref: str, index: int) -> Circuit:
     load = Load(
-        ref=f"L{index}", name="Lamp", place="Roof", model=MODELS[index % 3],
+        ref=f"L{index}", name="Lamp", place="Roof", owner=Owner.SHOP, model=MODELS[index % 3],
         average_a=1.0 + index % 4 / 2, peak_a=3.0 + index % 5 / 2, rated_v=13.2, supply_min_v=10.5,
     )  # fmt: skip
     return Circuit(

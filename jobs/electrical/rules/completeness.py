@@ -61,6 +61,8 @@ def _circuit_gaps(case: Case, circuit: Circuit) -> Iterator[str]:
     for load in circuit.loads:
         if not load.place:
             yield f"place of {load.name or load.ref}"
+        if load.owner is None:
+            yield f"owner of {load.name or load.ref}"
 
 
 def known_size(case: Case, run: Run) -> list[Finding]:

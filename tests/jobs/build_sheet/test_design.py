@@ -1,7 +1,9 @@
 import pytest
 from pytest_django.asserts import assertNumQueries
 
+from catalog.models import Ownership
 from jobs.build_sheet.design import design_of
+from jobs.electrical.design import Owner
 from tests.factories import make_job, make_part, make_unit, make_wired_job
 
 pytestmark = pytest.mark.django_db
@@ -87,3 +89,13 @@ def test_design_of_asks_as_many_queries_for_many_circuits_as_for_one():
         first.save()
     with assertNumQueries(18):
         assert len(design_of(job).circuits) == 39
+
+
+def test_design_of_says_who_brings_each_load():
+    job = make_wired_job()
+    for value in Ownership.values:
+        job.lines.update(ownership=value)
+        [load] = design_of(job).circuits[0].loads
+        assert load.owner is Owner(value)
+    job.lines.update(ownership="")
+    assert design_of(job).circuits[0].loads[0].owner is None

@@ -5,8 +5,9 @@ from dataclasses import replace
 import pytest
 
 from jobs.electrical.check import check
-from jobs.electrical.design import Mode, ModeSource, Node
+from jobs.electrical.design import Mode, ModeSource, Node, Owner
 from jobs.findings import Severity
+from tests.jobs.electrical.demo import with_circuit
 from tests.jobs.electrical.small import FOOT_M, answer, answers, small, verdict
 
 PASS, FAIL, UNDETERMINED = Severity.PASS, Severity.FAIL, Severity.UNDETERMINED
@@ -45,6 +46,25 @@ def test_each_gap_of_a_circuit_is_named(circuit, word):
     found = answer(small(circuit=circuit), "complete")
     assert found.severity is UNDETERMINED
     assert word in found.message
+
+
+@pytest.mark.parametrize("owner", Owner)
+def test_a_load_is_complete_whoever_brings_it(owner):
+    assert verdict(small(load={"owner": owner}), "complete") is PASS
+
+
+def test_a_load_that_nobody_is_said_to_bring_is_not_a_pass():
+    found = answer(small(load={"owner": None}), "complete")
+    assert found.severity is UNDETERMINED
+    assert found.message == "Not checked: not entered: owner of Lamp."
+
+
+def test_each_load_of_a_circuit_needs_its_own_owner():
+    design = small()
+    [lamp] = design.circuits[0].loads
+    loads = (lamp, replace(lamp, ref="L02", name="Pump", owner=None))
+    found = answer(with_circuit(design, "A-01", loads=loads), "complete")
+    assert found.message == "Not checked: not entered: owner of Pump."
 
 
 def test_a_load_without_place_and_a_node_without_channel():
