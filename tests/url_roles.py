@@ -230,6 +230,8 @@ URL_ROLES: dict[str, frozenset[str]] = {
     "inspections:instrument_list": EVERYBODY,
     "inspections:instrument_new": only(MANAGER, INSPECTOR),
     "inspections:item_close": only(MANAGER),
+    "inspections:item_edit": only(MANAGER),
+    "inspections:item_new": only(MANAGER),
     "inspections:packet_build": only(MANAGER, INSPECTOR),
     "inspections:packet_detail": EVERYBODY,
     "inspections:packet_file": EVERYBODY,

@@ -16,6 +16,7 @@ from jobs.audit.record import display_name, record
 from jobs.documents.actions import is_same, request_document
 from jobs.documents.frame import frame
 from jobs.models import Document, Job, Shop, Unit
+from jobs.quoting.words import day_words
 
 Answer = Acceptance.Answer
 
@@ -202,6 +203,19 @@ def accept_unit(
     word = acceptance.get_answer_display().lower()
     _tell(unit, name, answer, f"Unit {unit.number} {word} by {name}.")
     return acceptance
+
+
+@transaction.atomic
+def write_item(*, unit: Unit, by: User, item: PunchItem | None = None, **fields: Any) -> None:
+    """A new open item, or who does one until when. What is done is not changed any more."""
+    if item is None:
+        item = PunchItem.objects.create(unit=unit, **fields)
+    elif not PunchItem.objects.filter(pk=item.pk, closed_on=None).update(**fields):
+        raise HandoverError(f"This item is done already: {item.text}.")
+    until = f"until {day_words(fields['due_on'])}" if fields["due_on"] else ""
+    safety = " It bars acceptance." if fields["safety"] else ""
+    about = "; ".join(filter(None, [fields["text"], fields["owner"], until]))
+    _tell(unit, by, "listed", f"Open item of {unit.number}: {about}.{safety}")
 
 
 @transaction.atomic

@@ -48,6 +48,17 @@ class SendForm(forms.Form):
     )  # fmt: skip
 
 
+class ItemForm(forms.ModelForm):
+    """An open item: what, who does it, until when, and whether it bars acceptance."""
+
+    class Meta:
+        model = PunchItem
+        fields = ("text", "owner", "due_on", "safety")
+        labels = {"text": "Open item", "owner": "Who does it", "due_on": "Until"}
+        widgets = {"due_on": forms.DateInput(attrs={"type": "date"})}
+        help_texts = {"safety": "The customer cannot accept while it is open."}
+
+
 class AcceptanceForm(forms.Form):
     """What the customer says, on a phone: a name, an answer, open items one a line."""
 

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from config.access import INSPECTOR, MANAGER, any_role, role_required
 from inspections.handover import actions
-from inspections.handover.forms import ReceiptForm, SendForm, TrainingForm
+from inspections.handover.forms import ItemForm, ReceiptForm, SendForm, TrainingForm
 from inspections.handover.freezing import packet_response
 from inspections.handover.models import Packet, PunchItem
 from jobs.documents.responses import document_status
@@ -152,6 +152,32 @@ def training_record(request: HttpRequest, number: str, unit: str) -> HttpRespons
         actions.record_training(unit=found, by=request.user, **form.cleaned_data)
         return redirect("inspections:packet_detail", number, unit)
     return _page(request, found, training_form=form, status=422)
+
+
+def _item(request: HttpRequest, unit: Unit, item: PunchItem | None) -> HttpResponse:
+    form = ItemForm(request.POST or None, instance=item)
+    if request.method == "POST" and form.is_valid():
+        try:
+            actions.write_item(unit=unit, item=item, by=request.user, **form.cleaned_data)
+            return redirect("inspections:packet_detail", unit.job.number, unit.number)
+        except actions.HandoverError as error:
+            form.add_error(None, str(error))
+    context = {"unit": unit, "job": unit.job, "item": item, "form": form}
+    status = 422 if request.method == "POST" else 200
+    return render(request, "inspections/handover/item_edit.html", context, status=status)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@role_required(MANAGER)
+def item_new(request: HttpRequest, number: str, unit: str) -> HttpResponse:
+    return _item(request, _unit(number, unit), None)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@role_required(MANAGER)
+def item_edit(request: HttpRequest, number: str, unit: str, item_id: int) -> HttpResponse:
+    found = _unit(number, unit)
+    return _item(request, found, get_object_or_404(PunchItem, pk=item_id, unit=found))
 
 
 @require_POST

@@ -85,8 +85,7 @@ def as_built_circuit(request: HttpRequest, number: str, unit: str, ref: str) -> 
         "chosen": chosen,
         "points": _points(path, chosen),
         "measured": _measured(found, circuit),
-        "changes": built.changes_of(ref)
-        + [c for line in lines for c in built.changes_of(line.ref)],
+        "changes": [one for one in built.changes if one.about in {ref, *(x.ref for x in lines)}],
         "places": found.places.filter(circuits=circuit.pk).prefetch_related("photos__photo"),
         "photos": _photos(found, circuit),
         "parts": _parts(found, lines),

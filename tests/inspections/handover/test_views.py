@@ -192,3 +192,30 @@ def test_packet_open_before_release_is_not_ready(client, unit, manager):
     assert "Not ready for your answer" in page
     path = reverse("inspections:packet_open_file", args=[token])
     assert client.get(path).status_code == 404
+
+
+def test_open_items_get_a_person_a_day_and_may_bar_acceptance(client, manager, unit, link):
+    client.force_login(manager)
+    page = url("item_new", unit)
+    bad = client.post(page, {"text": "", "owner": "Kept", "due_on": "soon"})
+    assert bad.status_code == 422
+    assert "Kept" in bad.content.decode()
+    given = {"text": "Left belt", "owner": "Juno", "due_on": "2027-01-04", "safety": "on"}
+    assert client.post(page, given).status_code == 302
+    assert "A safety item is open: Left belt." in client.get(opened(link[1])).content.decode()
+    item = unit.punch_items.get()
+    client.post(url("item_edit", unit, item.pk), {**given, "safety": "", "owner": "Dag"})
+    told = client.get(opened(link[1])).content.decode()
+    assert "Left belt: open; Dag, until 4 Jan 2027" in told
+    assert "Do you accept the vehicle?" in told
+    client.post(url("item_close", unit, item.pk))
+    late = client.post(url("item_edit", unit, item.pk), given)
+    assert late.status_code == 422
+    assert "This item is done already" in late.content.decode()
+    assert AuditEvent.objects.filter(verb="listed").count() == 2
+
+
+def test_open_items_of_another_unit_are_not_found(client, manager, unit):
+    item = make_working_unit(by=manager, number="SR-9").punch_items.create(text="Theirs")
+    client.force_login(manager)
+    assert client.get(url("item_edit", unit, item.pk)).status_code == 404
