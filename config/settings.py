@@ -51,6 +51,7 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "jobs.people.middleware.keep_private",
+    "jobs.people.middleware.drop_broken_cookies",
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -150,6 +151,7 @@ SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 if env_flag("BEHIND_PROXY"):
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    MIDDLEWARE.insert(0, "jobs.people.middleware.behind_proxy")
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {

@@ -13,7 +13,7 @@ from jobs.intake.models import Agency
 
 MOST_NEAR = 5
 # Days that a shop can mean; beyond them somebody mistyped a year.
-FIRST_DAY, LAST_DAY = date(1990, 1, 1), date(2100, 12, 31)
+FIRST_DAY, LAST_DAY = date(1990, 1, 1), date(2199, 12, 31)
 
 
 class DayField(forms.DateField):
@@ -31,15 +31,15 @@ class DayField(forms.DateField):
 
     def clean(self, value: Any) -> Any:
         day = super().clean(value)
-        if day and not FIRST_DAY <= day <= LAST_DAY:
-            raise forms.ValidationError(
-                f"{day} is not a day to plan with; it must be from {FIRST_DAY} to {LAST_DAY}."
-            )
         today = timezone.localdate()
         if day and self.past and day > today:
             raise forms.ValidationError(f"{day:%-d %b %Y} is after today, {today:%-d %b %Y}.")
         if day and self.coming and day < today:
             raise forms.ValidationError(f"{day:%-d %b %Y} is before today, {today:%-d %b %Y}.")
+        if day and not FIRST_DAY <= day <= LAST_DAY:
+            raise forms.ValidationError(
+                f"{day} is not a day to plan with; it must be from {FIRST_DAY} to {LAST_DAY}."
+            )
         return day
 
 

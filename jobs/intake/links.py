@@ -32,6 +32,10 @@ VALID_FOR = timedelta(days=30)
 TOKEN_BYTES = 32
 
 
+class LinkMadeError(Exception):
+    """Somebody made a link of the same a moment ago. The message is a sentence for the person."""
+
+
 class LinkGoneError(Exception):
     """The link was revoked already. The message is a sentence for the person."""
 
@@ -40,15 +44,32 @@ def hash_of(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
 
 
+def links_of(purpose: str, subject_id: int) -> QuerySet[CustomerLink]:
+    return CustomerLink.objects.filter(purpose=purpose, subject_id=subject_id)
+
+
 def _what(link: CustomerLink) -> str:
     return f"{link.sent_to or 'the agency'}: {link.get_purpose_display().lower()}"
 
 
 @transaction.atomic
 def make_link(
-    *, job: Job, purpose: str, subject_id: int, sent_to: str, by: Any
+    *, job: Job, purpose: str, subject_id: int, sent_to: str, by: Any, seen: int | None = None
 ) -> tuple[CustomerLink, str]:
-    """A new link and its secret. The secret cannot be read again afterwards."""
+    """A new link and its secret. The secret cannot be read again afterwards.
+
+    `seen` is how many links of the same there were when the page was made: a double click makes
+    and sends one.
+    """
+    if seen is not None:
+        Job.objects.select_for_update().get(pk=job.pk)
+        made = links_of(purpose, subject_id)
+        if made.count() != seen:
+            newest = made.order_by("id").last()
+            raise LinkMadeError(
+                f"A link for {newest.sent_to if newest else 'nobody'} was made after you opened "
+                "this page. If that was you, it is done; make another only for somebody else."
+            )
     token = secrets.token_urlsafe(TOKEN_BYTES)
     link = CustomerLink.objects.create(
         job=job,

@@ -1,6 +1,8 @@
 """Answers that no single view can give: an empty shop, an ended session, a wrong method."""
 
 from collections.abc import Callable
+from contextlib import suppress
+from ipaddress import ip_address
 from typing import Any
 from urllib.parse import urlencode
 
@@ -74,6 +76,32 @@ class PinPages:
         return request.user.is_authenticated and bool(request.session.get(BY_PIN))
 
 
+def behind_proxy(get_response: GetResponse) -> GetResponse:
+    """Know people by the address that our proxy saw, which is the last one on its list.
+
+    Without it all of them would come from the proxy: one who guesses would lock out everybody.
+    """
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        seen = request.META.get("HTTP_X_FORWARDED_FOR", "").rpartition(",")[2].strip()
+        with suppress(ValueError):
+            request.META["REMOTE_ADDR"] = str(ip_address(seen.partition("%")[0]))
+        return get_response(request)
+
+    return answer
+
+
+def drop_broken_cookies(get_response: GetResponse) -> GetResponse:
+    """A cookie with a NUL character is none of ours, and PostgreSQL refuses to look for it."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        for name in [name for name, value in request.COOKIES.items() if "\0" in value]:
+            del request.COOKIES[name]
+        return get_response(request)
+
+    return answer
+
+
 def keep_private(get_response: GetResponse) -> GetResponse:
     """No answer is kept on the device unless its view says so: tablets are shared."""
 
@@ -92,7 +120,8 @@ def clear_answers(get_response: GetResponse) -> GetResponse:
     """
 
     def answer(request: HttpRequest) -> HttpResponse:
-        if "\0" in request.path_info:
+        query = request.META.get("QUERY_STRING", "")
+        if "\0" in request.path_info or "\0" in query or "%00" in query:
             return render(request, "404.html", {"request_path": request.path}, status=404)
         response = get_response(request)
         if response.status_code == 405 and not response.content:

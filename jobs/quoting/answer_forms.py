@@ -18,6 +18,8 @@ class SendForm(forms.Form):
     contact = forms.ModelChoiceField(
         Contact.objects.none(), required=False, empty_label="Somebody else, named below"
     )
+    # How many links there were when the page was made: a double click sends one.
+    seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
     other = PersonField(
         label="Name or e-mail of somebody else", most=160, required=False,
         help_text="To an e-mail address the link goes out by itself.",

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from config.access import MANAGER, role_required
-from jobs.intake.links import QUOTE, make_link
+from jobs.intake.links import QUOTE, LinkMadeError, links_of, make_link
 from jobs.intake.pages import form_page, posted
 from jobs.notices.actions import Kind, notify
 from jobs.notices.actions import words as words_of
@@ -46,17 +46,23 @@ def send_page(
     subject: Quote | ChangeOrder,
 ) -> HttpResponse:
     """Ask who gets the link; then show it, this once."""
+    form.fields["seen"].initial = links_of(purpose, subject.pk).count()
     if not form.is_valid():
-        sample = _facts(subject) | {"link": f"{settings.PUBLIC_URL}/q/…"}
-        context["letter"] = words_of(_kind(subject), sample)
-        return form_page(request, PLACE("quote_send"), form, context)
-    _, token = make_link(
-        job=subject.job,
-        purpose=purpose,
-        subject_id=subject.pk,
-        sent_to=form.sent_to,
-        by=request.user,
-    )
+        return _ask_page(request, form, context, subject)
+    try:
+        _, token = make_link(
+            job=subject.job,
+            purpose=purpose,
+            subject_id=subject.pk,
+            sent_to=form.sent_to,
+            by=request.user,
+            seen=form.cleaned_data["seen"],
+        )
+    except LinkMadeError as error:
+        form.add_error(None, str(error))
+        form.data = form.data.copy()
+        form.data["seen"] = str(form.fields["seen"].initial)
+        return _ask_page(request, form, context, subject, status=409)
     url = settings.PUBLIC_URL + reverse("jobs:quote_open", args=[token])
     context |= {
         "notice": _write_to(request, form, subject, url),
@@ -67,6 +73,20 @@ def send_page(
     response = render(request, PLACE("quote_sent"), context)
     response["Cache-Control"] = "no-store"
     return response
+
+
+def _ask_page(
+    request: HttpRequest,
+    form: SendForm,
+    context: dict[str, Any],
+    subject: Quote | ChangeOrder,
+    status: int | None = None,
+) -> HttpResponse:
+    sample = _facts(subject) | {"link": f"{settings.PUBLIC_URL}/q/…"}
+    context["letter"] = words_of(_kind(subject), sample)
+    page = form_page(request, PLACE("quote_send"), form, context)
+    page.status_code = status or page.status_code
+    return page
 
 
 def _write_to(

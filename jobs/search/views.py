@@ -36,9 +36,6 @@ class Group:
 class SearchForm(forms.Form):
     q = search_field("Job, unit, VIN, part, serial number or agency")
 
-    def clean_q(self) -> str:
-        return str(self.cleaned_data["q"]).replace("\0", "").strip()
-
 
 @any_role
 @require_safe

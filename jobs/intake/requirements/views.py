@@ -145,7 +145,7 @@ def _row_fragment(
 def requirement_copy(request: HttpRequest, number: str) -> HttpResponse:
     """First choose the earlier job, then which of its requirements. Both stand in the address."""
     job = get_job(number)
-    wanted = request.GET.get("from", "").replace("\0", "").strip()
+    wanted = request.GET.get("from", "").strip()
     source = (
         Job.objects.filter(number__iexact=wanted).exclude(pk=job.pk).first() if wanted else None
     )

@@ -52,7 +52,7 @@ def job_list(request: HttpRequest) -> HttpResponse:
 def agency_names(request: HttpRequest) -> HttpResponse:
     """Names that fit what is being typed, as options for the list behind the input."""
     text = request.GET.get("agency_name", request.GET.get("agency", ""))[:160]
-    names = names_like(text.replace("\0", "").strip())
+    names = names_like(text.strip())
     return render(request, "jobs/intake/_agency_names.html", {"names": names})
 
 

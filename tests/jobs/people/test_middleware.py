@@ -1,5 +1,7 @@
 import pytest
 
+from jobs.people.middleware import behind_proxy
+
 
 def test_a_wrong_method_gets_a_page_that_says_so(client, manager):
     client.force_login(manager)
@@ -73,6 +75,31 @@ def test_an_address_with_a_nul_character_names_nothing(client, manager):
     client.force_login(manager)
     assert client.get("/jobs/%00/").status_code == 404
     assert client.post("/jobs/J-1/units/%00/edit/").status_code == 404
+
+
+@pytest.mark.parametrize("path", ["/notices/?job=%00", "/search/?q=a%00b", "/jobs/?q=%00"])
+def test_a_question_with_a_nul_character_finds_nothing(client, manager, path):
+    client.force_login(manager)
+    assert client.get(path).status_code == 404
+
+
+@pytest.mark.parametrize("name", ["session", "csrf", "mode", "quote_link", "tablet"])
+def test_a_cookie_with_a_nul_character_is_none(client, shop, name):
+    client.cookies[name] = "\0" * 8
+    assert client.get("/in/").status_code == 200
+    assert client.get("/people/").status_code == 302
+
+
+def test_behind_a_proxy_people_are_told_apart_by_what_the_proxy_saw(rf):
+    def address(**headers):
+        request = rf.get("/", REMOTE_ADDR="127.0.0.1", headers=headers)
+        behind_proxy(lambda request: request)(request)
+        return request.META["REMOTE_ADDR"]
+
+    assert address() == "127.0.0.1"
+    assert address(X_Forwarded_For="203.0.113.9, 198.51.100.7") == "198.51.100.7"
+    assert address(X_Forwarded_For="2001:db8::7%eth0") == "2001:db8::7"
+    assert address(X_Forwarded_For="198.51.100.7, nobody") == "127.0.0.1"
 
 
 @pytest.mark.parametrize("path", ["/", "/people/", "/no/such/page/", "/out/", "/jobs/", "/healthz"])

@@ -6,9 +6,10 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from jobs.models import Contact, CustomerLink, Decision, Quote
+from jobs.models import Contact, CustomerLink, Decision, Notice, Quote
 from jobs.quoting.answer_forms import NameField
 from tests.factories import make_draft_quote, make_offered_quote
+from tests.form_data import form_data
 
 
 @pytest.fixture
@@ -128,3 +129,15 @@ def test_bad_records_are_refused(client, quote, changes, words):
 @pytest.mark.parametrize(("typed", "kept"), [("  Łucja   Ø ", "Łucja Ø"), ("Bo Li", "Bo Li")])
 def test_names_are_kept_as_people_write_them(typed, kept):
     assert NameField().clean(typed) == kept
+
+
+def test_a_double_click_makes_and_sends_one_link(client, quote, buyer):
+    form = {**form_data(client.get(url("quote_send", quote))), "contact": buyer.pk}
+    assert client.post(url("quote_send", quote), form).status_code == 200
+    page = client.post(url("quote_send", quote), form)
+    assert page.status_code == 409
+    assert "A link for Edda Quill was made after you opened this page." in page.content.decode()
+    assert (CustomerLink.objects.count(), Notice.objects.count()) == (1, 1)
+    again = {**form_data(page), "contact": "", "other": "Ilse Marrow"}
+    assert client.post(url("quote_send", quote), again).status_code == 200
+    assert CustomerLink.objects.count() == 2
