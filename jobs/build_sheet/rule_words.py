@@ -14,7 +14,7 @@ STATUS_WORDS = {
     "V2*": "from a weak reprint; confirm in the standard",
     "C": "computed",
     "M-H": "from memory; to be confirmed",
-    "CP": "common practice, no source",
+    "CP": "practice, no document",
 }
 DEVICE_WORDS = {
     "fuse_blade": "blade fuse",

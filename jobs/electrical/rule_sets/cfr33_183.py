@@ -20,7 +20,7 @@ CFR33_183 = replace(
     key="33cfr183",
     name="33 CFR 183 (boats)",
     dated=date(2026, 11, 1),
-    note="Table 5 ampacity; device <= 1.5 x ampacity under 50 V; device within 7, 40 or 72 in.",
+    note="Table 5 ampacity; device ≤ 1.5 × ampacity under 50 V; device within 7, 40 or 72 in.",
     ampacity=ampacity.CFR_TABLE_5,
     engine_space=ampacity.CFR_ENGINE_SPACE,
     bundle=ampacity.CFR_BUNDLE,

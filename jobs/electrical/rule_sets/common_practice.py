@@ -11,7 +11,7 @@ COMMON_PRACTICE = RuleSet(
     key="common-practice",
     name="Common practice",
     dated=date(2026, 11, 1),
-    note="125 C cross-linked wire; load <= 0.8 device <= 0.64 conductor; drop 3 / 5 / 10 %.",
+    note="125 °C cross-linked wire; load ≤ 0.8 device ≤ 0.64 conductor; drop 3 / 5 / 10 %.",
     ampacity=ampacity.COMMON_PRACTICE,
     engine_space=ampacity.COMMON_ENGINE_SPACE,
     bundle=ampacity.COMMON_BUNDLE,

@@ -17,7 +17,7 @@ FIRE_EMS = replace(
     key="fire-ems",
     name="Fire and EMS purchase specification",
     dated=date(2026, 11, 1),
-    note="Conductor >= 1.25 x device; drop <= 10 % from source to device for every load.",
+    note="Conductor ≥ 1.25 × device; drop ≤ 10 % from source to device for every load.",
     ampacity=ampacity.CFR_TABLE_5,
     engine_space=ampacity.CFR_ENGINE_SPACE,
     device_over_ampacity=Limit(value=0.8, source="nfpa1901-ch13", status="V2"),
