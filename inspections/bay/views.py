@@ -2,20 +2,19 @@
 
 from collections import Counter
 
-from django.conf import settings
 from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from config.access import INSPECTOR, MANAGER, TECHNICIAN, any_role, bay_page, role_required
-from config.offline import kept_offline
+from config.offline import keep_for_reader, kept_offline
+from inspections.bay.device import events_for_device, facts_for_device
 from inspections.bay.forms import ResultForm, new_client_id
 from inspections.checklists.actions import CheckError, took_part, void_result
 from inspections.checklists.generate import generate_checks
-from inspections.checklists.models import Check, Instrument, Result
+from inspections.checklists.models import Check, Result
 from inspections.checklists.notes import record_note
 from inspections.decisions.conflicts import conflict_of, conflicts
 from inspections.defects.actions import record_check
@@ -29,7 +28,7 @@ URGENCY = ("fail", "decision", "again", "open", "na", "pass")
 
 
 def _unit(number: str, unit: str) -> Unit:
-    query = Unit.objects.select_related("job__agency")
+    query = Unit.objects.select_related("job__agency", "release")
     return get_object_or_404(query, job__number=number, number=unit)
 
 
@@ -45,7 +44,6 @@ def _chosen(request: HttpRequest, unit: Unit) -> QuerySet[Check]:
 
 @require_safe
 @any_role
-@kept_offline
 @bay_page
 def check_list(request: HttpRequest, number: str, unit: str) -> HttpResponse:
     """Exceptions first, then what is open, then what is done; grouped by area."""
@@ -68,8 +66,11 @@ def check_list(request: HttpRequest, number: str, unit: str) -> HttpResponse:
         "state": request.GET.get("state", ""),
         "total": sum(counts.values()),
         "decisions": len(conflicts(found)),
+        "events": events_for_device(found, checks, request.user),
     }
-    return render(request, "inspections/bay/check_list.html", context)
+    response = render(request, "inspections/bay/check_list.html", context)
+    # A filtered page is not kept: without a connection the tablet filters the whole one itself.
+    return response if request.GET else keep_for_reader(request, response)
 
 
 @require_POST
@@ -178,7 +179,8 @@ def _page(
         "form": form,
         "place": place + 1,
         "of": len(siblings),
-        "device": _for_device(check, states),
+        "device": facts_for_device(check, states),
+        "events": events_for_device(check.unit, [check], request.user),
         "before": siblings[place - 1] if place > 0 else "",
         "after": siblings[place + 1] if place + 1 < len(siblings) else "",
         "results": check.results.select_related("person", "instrument", "voids", "keeps")
@@ -201,24 +203,6 @@ def _late_words(check: Check) -> str:
     if check.stage.state == Stage.State.SIGNED and not waits:
         return f"{check.stage.code} is signed off."
     return ""
-
-
-def _for_device(check: Check, states: dict[str, str]) -> dict[str, object]:
-    """What the tablet needs to go on without asking: the other checks, the meters' dates."""
-    number, unit = check.unit.job.number, check.unit.number
-    due = Instrument.objects.exclude(calibration_due=None).values_list("pk", "calibration_due")
-    return {
-        "siblings": [
-            {
-                "ref": ref,
-                "state": state,
-                "url": reverse("inspections:check_detail", args=[number, unit, ref]),
-            }
-            for ref, state in states.items()
-        ],
-        "due": {pk: day.isoformat() for pk, day in due},
-        "most_photo": settings.LARGEST_PHOTO_BYTES,
-    }
 
 
 @require_POST

@@ -21,7 +21,7 @@ from inspections.sync.aside import UNDECIDED, set_aside
 from inspections.sync.models import DeviceEvent
 
 WORKER = "js/bay/worker.js"
-SHEETS = ("tokens", "night", "glare", "base", "components", "work", "bay")
+SHEETS = ("tokens", "night", "glare", "base", "components", "bay")
 SCRIPTS = settings.BASE_DIR / "config" / "static" / "js" / "bay"
 FACES = (
     "font/text/AtkinsonHyperlegible-Regular.ttf",

@@ -97,7 +97,7 @@ def test_a_bay_page_without_actions_gives_their_room_to_the_content(open_as, tec
 
 @pytest.mark.parametrize(
     ("path", "most_kb", "most_files"),
-    [(OFFICE, 150, 15), (BAY, 128, 32)],  # the offline store: 16 small modules, kept on the tablet
+    [(OFFICE, 150, 15), (BAY, 118, 19)],
 )
 def test_a_first_visit_stays_small(open_as, technician, path, most_kb, most_files):
     """Sizes as the production server sends them, that is compressed, fonts included."""

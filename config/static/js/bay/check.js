@@ -1,11 +1,11 @@
 // The check screen: the form's answer becomes an entry in the store, then the next check opens.
-import { draft, keepDraft, newerThanPage, PAINT_MS, record } from "./events.js";
-import { number, verdict, newest, status, SENT, WORD } from "./entry.js";
-import { fact, setFact } from "./db.js";
-import { element, onChange, page } from "./page.js";
-import { startKeypad } from "./keypad.js";
-import { startPhotos } from "./chosen.js";
-import { send } from "./sender.js";
+import {
+  able, element, newest, number, onChange, page, painted, SENT, status, STATE, verdict, WORD,
+} from "./page.js";
+import { draft, fact, keepDraft, newerThanPage, record, setFact, sincePage } from "./store.js";
+import { startKeypad, startPhotos } from "./fields.js";
+import { send } from "./sending.js";
+import { stateHere } from "./states.js";
 
 const NEXT_MS = 400;
 const BOUNCE_MS = 600;
@@ -14,6 +14,7 @@ const facts = form ? form.dataset : {};
 const setupKey = () => `setup/${page.person}/${facts.job}/${facts.unit}/${facts.stage}`;
 const draftKey = () => `${page.person}/${facts.job}/${facts.unit}/${facts.check}`;
 const value = (name) => (form.elements[name] ? form.elements[name].value : "");
+const row = { entry: null, told: false };
 let photos;
 let busyUntil = 0;
 let fromPage = null; // what the server showed as the state
@@ -101,7 +102,7 @@ async function press(pressed) {
   }
   tellSaved(entry);
   busyUntil = Date.now() + BOUNCE_MS;
-  setTimeout(() => after(found), PAINT_MS);
+  painted().then(() => after(found));
   return undefined;
 }
 
@@ -126,21 +127,40 @@ async function nextOpen() {
   return found ? found.url : "";
 }
 
-function tellSaved(entry) {
-  const undo = element("button", { type: "button", class: "btn" }, `Take ${entry.body.check} back`);
-  undo.addEventListener("click", () => takeBack(entry, undo));
-  const state = element("strong", { "data-saved": entry.id }, SENT[entry.sending?.state || "saved"]);
-  const line = element("p", { role: "status" }, `Recorded: ${entry.words}. `, state);
-  document.getElementById("undo").replaceChildren(line, entry.body.kind === "result" ? undo : "");
+// The row of the last entry stands ready before the tap: acknowledging changes words, not the layout.
+function prepareUndo() {
+  row.state = element("strong");
+  row.line = element("p", { role: "status" }, document.createTextNode(""), row.state);
+  row.button = element("button", { type: "button", class: "btn unseen" }, `Take ${facts.check} back`);
+  row.button.addEventListener("click", () => takeBack(row.entry));
+  const place = document.getElementById("undo");
+  if (!place.children.length) tell("Nothing is entered here yet.", "", null);
+  row.told = false;
 }
 
-async function takeBack(entry, button) {
-  button.disabled = true;
+function tell(words, state, entry) {
+  row.entry = entry;
+  row.told = true;
+  if (!row.line.isConnected) document.getElementById("undo").replaceChildren(row.line, row.button);
+  row.line.firstChild.data = words;
+  row.state.textContent = state;
+  if (entry) row.state.dataset.saved = entry.id;
+  else delete row.state.dataset.saved;
+  row.button.classList.toggle("unseen", !entry || entry.body.kind !== "result");
+}
+
+function tellSaved(entry) {
+  tell(`Recorded: ${entry.words}. `, SENT[entry.sending?.state || "saved"], entry);
+  if (entry.body.check !== facts.check) row.button.textContent = `Take ${entry.body.check} back`;
+}
+
+async function takeBack(entry) {
+  if (!entry) return;
   const { job, unit, check } = entry.body;
+  row.entry = null; // a second tap is the same tap
   await record({ kind: "void", job, unit, check, of: entry.id }, `${check} taken back`);
-  const words = `${check}: your entry is taken back. `;
-  const state = element("strong", {}, "Saved here");
-  document.getElementById("undo").replaceChildren(element("p", { role: "status" }, words, state));
+  tell(`${check}: your entry is taken back. `, SENT.saved, null);
+  await painted();
   await showHere();
   send({ now: true });
 }
@@ -149,21 +169,22 @@ async function takeBack(entry, button) {
 async function showHere() {
   const local = await newerThanPage(facts.job, facts.unit);
   const mine = newest(local, facts.check);
+  const about = (await sincePage(facts.job, facts.unit)).filter(
+    (one) => one.body.check === facts.check);
+  const found = stateHere({ ...facts, ...json("events")[facts.check] }, about);
   const place = document.getElementById("check-state");
   fromPage ??= [...place.childNodes];
-  if (!mine) return place.replaceChildren(...fromPage);
-  const found = verdict(facts, mine.body.pressed, mine.body.value_typed || "");
-  return place.replaceChildren(status(found, WORD[found]), " ",
-    element("span", { class: "hint" }, SENT[mine.sending.state]));
+  if (!mine && found === facts.state) return place.replaceChildren(...fromPage);
+  return place.replaceChildren(status(found, STATE[found]), " ",
+    element("span", { class: "hint" }, mine ? SENT[mine.sending.state] : ""));
 }
 
 async function showLast() {
-  const saved = document.querySelector("[data-saved]");
   const local = await newerThanPage(facts.job, facts.unit);
-  if (saved) {
-    const known = local.find((one) => one.id === saved.dataset.saved);
-    if (known) saved.textContent = SENT[known.sending.state];
-  } else if (local.length && local.at(-1).body.check) tellSaved(local.at(-1));
+  if (row.entry) {
+    const known = local.find((one) => one.id === row.entry.id);
+    if (known) row.state.textContent = SENT[known.sending.state];
+  } else if (!row.told && local.length && local.at(-1).body.check) tellSaved(local.at(-1));
 }
 
 async function restore() {
@@ -183,22 +204,30 @@ function saveDraft() {
   return keepDraft({ key: draftKey(), values, photos: photos.kept() });
 }
 
-export async function startCheck() {
-  if (!form) return;
-  photos = startPhotos(form, { say, changed: saveDraft });
-  form.addEventListener("submit", (event) => {
-    event.preventDefault();
-    if (Date.now() < busyUntil) return;
-    busyUntil = Infinity; // a second tap while the first is being written is the same tap
-    press(event.submitter ? event.submitter.value : "").finally(() => {
-      if (busyUntil === Infinity) busyUntil = 0;
-    });
+// The tap itself, not the form's submission: a browser lays the whole page out before it submits.
+function tap(event) {
+  event.preventDefault();
+  if (Date.now() < busyUntil) return;
+  busyUntil = Infinity; // a second tap while the first is being written is the same tap
+  press(event.currentTarget.value).finally(() => {
+    if (busyUntil === Infinity) busyUntil = 0;
   });
+}
+
+async function start() {
+  photos = startPhotos(form, { say, changed: saveDraft });
+  prepareUndo();
+  for (const button of form.elements) {
+    if (button.name === "pressed") button.addEventListener("click", tap);
+  }
   form.addEventListener("input", saveDraft);
   startKeypad(form);
+  [fields, words].map((made) => made("fail")); // a browser compiles what it runs for the first time
   form.dataset.ready = "1";
   onChange(() => { showHere(); showLast(); });
   await restore();
   await showHere();
   await showLast();
 }
+
+if (page && able && form) start();

@@ -1,9 +1,7 @@
 // The outbox: every entry that is not at its end, whose it is, how large, and what stands in its way.
-import { again, OPEN, all, record } from "./events.js";
-import { bytes, element, moment, onChange, page } from "./page.js";
-import { space, spaceWords } from "./photos.js";
-import { line, send } from "./sender.js";
-import { status } from "./entry.js";
+import { able, bytes, element, moment, onChange, page, status } from "./page.js";
+import { again, OPEN, all, record } from "./store.js";
+import { line, send, space, spaceWords } from "./sending.js";
 
 const STATE = {
   saved: ["wait", "Saved here, not sent"], waiting: ["wait", "Waits for its photo"],
@@ -104,9 +102,10 @@ async function showDevice() {
   }
 }
 
-export async function startOutbox() {
-  if (!document.getElementById("outbox")) return;
+async function start() {
   document.getElementById("send-now").addEventListener("click", () => send({ now: true }));
   onChange(show);
   await show();
 }
+
+if (page && able) start();

@@ -1,5 +1,5 @@
 // Before signing in: whose entries wait on this tablet.
-import { unsent } from "./events.js";
+import { unsent } from "./store.js";
 import { able } from "./page.js";
 
 async function show() {

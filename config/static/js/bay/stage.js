@@ -1,8 +1,7 @@
 // Timers of a stage: started and stopped here first, booked when they are sent.
-import { newerThanPage, record } from "./events.js";
-import { SENT } from "./entry.js";
-import { clock, element, onChange } from "./page.js";
-import { send } from "./sender.js";
+import { able, clock, element, onChange, page, SENT } from "./page.js";
+import { newerThanPage, record } from "./store.js";
+import { send } from "./sending.js";
 
 const OTHER = { work_start: "work_stop", work_stop: "work_start" };
 const BUTTON = { work_start: "Start timer", work_stop: "Stop timer" };
@@ -27,9 +26,7 @@ async function show(form) {
     element("strong", { "data-saved": last.id }, SENT[last.sending.state])));
 }
 
-export async function startStage() {
-  const form = document.querySelector("form[data-event]");
-  if (!form) return;
+async function start(form) {
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     const button = form.querySelector("button");
@@ -50,3 +47,6 @@ export async function startStage() {
   onChange(() => show(form));
   await show(form);
 }
+
+const form = document.querySelector("form[data-event]");
+if (page && able && form) start(form);
