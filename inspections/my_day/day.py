@@ -1,5 +1,6 @@
 """What waits for whom today. Reads only; each room keeps its own rules."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -11,7 +12,7 @@ from inspections.checklists.models import Check
 from inspections.defects.models import Defect
 from inspections.my_day.decisions import count_words
 from jobs.intake.spine import Action, Step, current, next_action, spines
-from jobs.models import Job, Stage, Unit, WorkEvent
+from jobs.models import Job, Shop, Stage, Unit, WorkEvent
 from jobs.stages.board import StageRow, my_stages, rows
 
 SOON_DAYS = 14
@@ -64,13 +65,13 @@ class FirstStep:
 # --- Jobs ---
 
 
-def job_rows(roles: frozenset[str], today: date) -> list[JobRow]:
+def open_jobs() -> QuerySet[Job]:
     """Jobs that are not over, the nearest promised date first."""
-    jobs = list(
-        Job.objects.exclude(state__in=CLOSED)
-        .select_related("agency")
-        .order_by(F("promised_on").asc(nulls_last=True), "id")[:MOST_ROWS]
-    )
+    found = Job.objects.exclude(state__in=CLOSED).select_related("agency")
+    return found.order_by(F("promised_on").asc(nulls_last=True), "id")
+
+
+def job_rows(jobs: Sequence[Job], roles: frozenset[str], today: date) -> list[JobRow]:
     steps = spines(jobs)
     return [
         JobRow(
@@ -159,6 +160,11 @@ def _finished_at(stages: QuerySet[Stage]) -> dict[int, datetime]:
 
 FIRST_STEPS = (
     FirstStep(
+        words="Set the rates",
+        why="Quotes take labour rate, shop supplies and validity from the shop settings.",
+        url_name="jobs:shop_settings",
+    ),
+    FirstStep(
         words="Add the people",
         why="A finished unit is inspected by somebody who did not build it.",
         url_name="jobs:people_list",
@@ -181,6 +187,7 @@ def first_steps() -> list[FirstStep]:
     if Job.objects.exists():
         return []
     done = {
+        "jobs:shop_settings": Shop.objects.filter(labour_rate_cents__gt=0).exists(),
         "jobs:people_list": User.objects.count() > 1,
         "catalog:part_list": Part.objects.exists(),
     }

@@ -24,7 +24,7 @@ MANAGERS = frozenset({"manager"})
 
 
 def job_rows() -> list[day.JobRow]:
-    return day.job_rows(MANAGERS, TODAY)
+    return day.job_rows(day.open_jobs(), MANAGERS, TODAY)
 
 
 # --- Jobs ---
@@ -35,7 +35,7 @@ def test_a_job_shows_its_step_and_what_the_reader_can_do(shop):
     row = job_rows()[0]
     assert row.step.word == "Enquiry"
     assert row.action.words == "Add the first unit"
-    assert day.job_rows(frozenset({"technician"}), TODAY)[0].action is None
+    assert day.job_rows(day.open_jobs(), frozenset({"technician"}), TODAY)[0].action is None
 
 
 def test_jobs_that_are_over_are_gone(shop):
@@ -150,11 +150,11 @@ def test_when_nothing_can_start_the_first_in_line_are_shown(shop, technician):
 
 
 def test_first_steps_tick_off_and_end_with_the_first_job(shop, manager):
-    assert [step.done for step in day.first_steps()] == [False, False, False]
+    assert [step.done for step in day.first_steps()] == [True, False, False, False]
     from tests.conftest import make_person
 
     make_person("second")
-    assert [step.done for step in day.first_steps()] == [True, False, False]
-    assert [step.is_next for step in day.first_steps()] == [False, True, False]
+    assert [step.done for step in day.first_steps()] == [True, True, False, False]
+    assert [step.is_next for step in day.first_steps()] == [False, False, True, False]
     make_job()
     assert day.first_steps() == []

@@ -3,7 +3,7 @@ from datetime import timedelta
 from django.utils import timezone
 
 from jobs.models import Job, PurchaseOrder, Stage
-from tests.factories import make_job, make_unit
+from tests.factories import make_job, make_notice, make_unit
 
 
 def page(client, person) -> str:
@@ -74,3 +74,31 @@ def test_a_manager_sees_held_orders_and_late_dates(client, manager):
 def test_my_day_takes_no_form(client, manager):
     client.force_login(manager)
     assert client.post("/").status_code == 405
+
+
+def test_many_jobs_come_page_by_page(client, manager):
+    days = [timezone.localdate() + timedelta(days=place) for place in range(30)]
+    jobs = [make_job(promised_on=day) for day in days]
+    first = page(client, manager)
+    assert jobs[24].number in first
+    assert jobs[25].number not in first
+    assert "1 to 25 of 30" in first
+    assert 'href="?jobs=2#jobs"' in first
+    second = client.get("/?jobs=2").content.decode()
+    assert jobs[29].number in second
+    assert jobs[0].number not in second
+    assert client.get("/?jobs=none&decisions=99").status_code == 200
+
+
+def test_e_mail_that_could_not_be_sent_is_told_to_the_office(client, manager, technician):
+    make_job()
+    make_notice(state="failed")
+    assert "1 e-mail could not be sent" in page(client, manager)
+    assert "could not be sent" not in page(client, technician)
+
+
+def test_a_new_shop_sets_its_rates_first(client, manager, shop):
+    type(shop).objects.update(labour_rate_cents=0)
+    assert 'btn-main" href="/shop/">Set the rates' in page(client, manager)
+    type(shop).objects.update(labour_rate_cents=11_800)
+    assert 'btn-main" href="/shop/"' not in page(client, manager)
