@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from django.db.models import Max, Sum
+from django.db.models import Exists, Max, OuterRef, Q, QuerySet, Sum
 from django.utils import timezone
 
 from catalog.models import Part
@@ -108,11 +108,16 @@ def _due(unit: Unit, calendar: Calendar) -> int | None:
     return calendar.end_of(unit.job.promised_on) if unit.job.promised_on else None
 
 
+def units_to_plan() -> QuerySet[Unit]:
+    """Units of jobs that are being built, less those whose work is all done."""
+    rows = Unit.objects.filter(job__state__in=BUILT).annotate(has_stages=Max("stages__id"))
+    still_open = Stage.objects.filter(unit=OuterRef("pk"), state__in=OPEN)
+    return rows.filter(Q(has_stages=None) | Exists(still_open))
+
+
 def _units(without: str) -> list[Unit]:
-    rows = Unit.objects.filter(job__state__in=BUILT).exclude(job__number=without)
-    found = list(
-        rows.select_related("job").annotate(has_stages=Max("stages__id")).order_by("job_id", "id")
-    )
+    rows = units_to_plan().exclude(job__number=without)
+    found = list(rows.select_related("job").order_by("job_id", "id"))
     return sorted(found, key=lambda unit: (unit.job.promised_on or date.max, unit.job_id, unit.pk))
 
 

@@ -18,7 +18,7 @@ from jobs.planning import actions
 from jobs.planning.board import ROWS, board
 from jobs.planning.forms import PromiseForm, QuestionForm, ResourceForm, SettingsForm
 from jobs.planning.models import PlanResource, PlanRun, PlanSettings
-from jobs.planning.rows import settings_row
+from jobs.planning.rows import MOST_UNITS, settings_row, units_to_plan
 from jobs.stages.models import Stage
 from jobs.stages.planned import planned_minutes
 
@@ -38,6 +38,7 @@ def _board(
 ) -> HttpResponse:
     text = request.GET.get("after", "")
     after = int(text[:6]) if text.isascii() and text.isdigit() else 0
+    open_units = units_to_plan().count()
     context = {
         "board": board(after=after),
         "next_after": after + ROWS,
@@ -45,7 +46,9 @@ def _board(
         "form": form or QuestionForm(),
         "runs": PlanRun.objects.all()[:SHOWN_RUNS],
         "may_plan": has_role(request.user, MANAGER),
-        "has_units": Unit.objects.filter(job__state__in=("approved", "building")).exists(),
+        "has_units": open_units > 0,
+        "most": MOST_UNITS,
+        "later": max(0, open_units - MOST_UNITS),
     }
     return render(request, PLACE("plan_board"), context, status=status)
 

@@ -1,6 +1,7 @@
 from datetime import date, timedelta
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
 from jobs.buying import actions as buying
@@ -129,6 +130,17 @@ def test_too_many_units_are_said(unit, manager):
     for _ in range(MOST_UNITS):
         make_unit(job=unit.job)
     assert any("more wait" in note for note in picture_of_shop().notes)
+
+
+def test_units_whose_work_is_done_take_no_place_in_the_plan(unit, manager, client):
+    for _ in range(MOST_UNITS):
+        make_unit(job=unit.job)
+    client.force_login(manager)
+    where = reverse("jobs:plan_board")
+    assert "<strong>1 more wait</strong>" in client.get(where).content.decode()
+    unit.stages.update(state=Stage.State.SIGNED)
+    assert not any("more wait" in note for note in picture_of_shop().notes)
+    assert "more wait" not in client.get(where).content.decode()
 
 
 def test_work_in_a_week_without_anybody_is_shown_as_too_much(unit, manager):
