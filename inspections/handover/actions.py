@@ -117,9 +117,12 @@ def record_receipt(
 
 @transaction.atomic
 def record_training(*, unit: Unit, by: User, name: str, topics: str, on: date) -> Training:
-    training = Training.objects.create(
-        unit=unit, name=name, topics=topics, on=on, trainer=display_name(by)
+    unit = Unit.objects.select_for_update().select_related("job").get(pk=unit.pk)
+    training, made = Training.objects.get_or_create(
+        unit=unit, name=name, topics=topics, on=on, defaults={"trainer": display_name(by)}
     )
+    if not made:  # the second of two clicks
+        return training
     _tell(unit, by, "trained", f"{name} trained on {unit.number}: {topics}.")
     return training
 
@@ -181,6 +184,10 @@ def accept_unit(
         answer = Answer.PUNCH_LIST
     if answer == Answer.REJECTED and not comment.strip():
         raise HandoverError("Say why you reject the unit, so that the shop can put it right.")
+    last = unit.acceptances.last()
+    said = (packet.pk, answer, name.strip(), comment.strip())
+    if last and (last.packet_id, last.answer, last.name, last.comment) == said:
+        return last  # the second of two clicks on a rejection
     acceptance = Acceptance.objects.create(
         unit=unit,
         packet=packet,

@@ -29,11 +29,17 @@ def _tell(case: Case, by: Any, verb: str, sentence: str) -> None:
 def open_case(*, unit: Unit, by: User, **facts: Any) -> Case:
     unit = Unit.objects.select_for_update().select_related("job").get(pk=unit.pk)
     last = unit.cases.order_by("number").last()
+    if last and last.closed_at is None and _is_same(last, opened_by=display_name(by), **facts):
+        return last  # the second of two clicks
     case = Case.objects.create(
         unit=unit, number=last.number + 1 if last else 1, opened_by=display_name(by), **facts
     )
     _tell(case, by, "opened", case.symptom)
     return case
+
+
+def _is_same(case: Case, **facts: Any) -> bool:
+    return all(str(getattr(case, name)) == str(value) for name, value in facts.items())
 
 
 @transaction.atomic
@@ -78,15 +84,19 @@ def swap_part(
         _, made = Serial.objects.get_or_create(unit=unit, line=line, serial=serial_in)
         if not made:
             raise ServiceError(f"Serial number {serial_in} is fitted on {line.ref} already.")
-    swap = PartSwap.objects.create(
+    swap, made = PartSwap.objects.get_or_create(
         case=case,
         line=line,
         serial_out=serial_out,
         serial_in=serial_in,
         quantity=quantity,
         note=note,
-        by=display_name(by),
+        defaults={"by": display_name(by)},
     )
+    if not made:
+        raise ServiceError(
+            f"{case} has this already: {quantity} × {swap}. A remark tells a second one apart."
+        )
     if serial_out != serial_in:
         change = {
             "about": line.ref,

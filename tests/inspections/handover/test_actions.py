@@ -7,9 +7,10 @@ from django.utils import timezone
 from inspections.checklists.generate import generate_checks
 from inspections.handover import actions
 from inspections.handover.actions import HandoverError
-from inspections.models import Acceptance, Packet, Release
+from inspections.models import Acceptance, FrozenPacket, Packet, Release
 from jobs.models import Document, Job, Unit
 from tests.factories import make_working_unit
+from tests.racing import race
 
 pytestmark = pytest.mark.django_db
 
@@ -147,3 +148,34 @@ def test_record_training_and_close_item_leave_their_mark(unit, manager, inspecto
     accept(finished_packet(unit, inspector, manager), items=["Fuses"])
     actions.close_item(item=unit.punch_items.get(), by=manager)
     assert unit.punch_items.get().closed_on == timezone.localdate()
+
+
+def test_two_clicks_on_a_rejection_are_one(unit, manager, inspector):
+    packet = finished_packet(unit, inspector, manager)
+    first, second = (accept(packet, answer="rejected", comment="Siren too quiet") for _ in "ab")
+    assert first == second
+    accept(packet, answer="rejected", comment="And the mast leans")
+    assert Acceptance.objects.count() == 2
+
+
+def test_two_clicks_on_a_training_are_one(unit, manager):
+    given = {"name": "Tobin Rask", "topics": "Mast", "on": date(2026, 6, 9)}
+    first, second = (actions.record_training(unit=unit, by=manager, **given) for _ in "ab")
+    assert first == second
+
+
+@pytest.mark.slow
+def test_of_two_who_accept_at_the_same_moment_one_does(
+    append_only, shared_database, shop, manager, inspector
+):
+    unit = make_working_unit(by=manager, number="SR-4")
+    packet = finished_packet(unit, inspector, manager)
+    answers = race(
+        lambda: accept(packet, name="Edda Quill"),
+        lambda: accept(Packet.objects.get(pk=packet.pk), name="Tobin Rask"),
+        refusals=HandoverError,
+    )
+    (refused,) = (one for one in answers if isinstance(one, HandoverError))
+    assert "already accepted this unit" in str(refused)
+    assert Acceptance.objects.count() == 1
+    assert FrozenPacket.objects.count() == 1

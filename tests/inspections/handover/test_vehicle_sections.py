@@ -9,12 +9,15 @@ from django.template.loader import render_to_string
 from django.utils import timezone
 
 from inspections.handover.actions import build_packet
+from inspections.manuals.actions import add_manual
 from jobs.documents.sections import prepare
 from jobs.documents.tasks import drain_documents
 from jobs.models import Shop
 from tests.factories import make_unit, make_wired_job
 from tests.inspections.handover.full import NAMES, fill_with, full_unit
+from tests.inspections.manuals.test_views import pdf
 from tests.papers import page_texts, pdf_of
+from tests.pictures import upload
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 
@@ -160,15 +163,20 @@ def test_nothing_typed_reaches_the_renderer_as_markup_or_address(manager):
     unit = full_unit(by=manager)
     job = unit.job
     line = job.lines.get()
+    file = upload("a.pdf", pdf())
+    add_manual(part=line.part.part, kind="use", title="Use", file=file, by=manager)
     rows = [
         job, job.agency, unit, line, line.part, Shop.objects.get(), *job.requirements.all(),
         *job.supplies.all(), *job.feeds.all(), *job.circuits.all(), *unit.places.all(),
         *unit.origins.all(), *unit.trainings.all(), *unit.punch_items.all(),
         *[photo for place in unit.places.all() for photo in place.photos.all()],
         *[pin for place in unit.places.all() for pin in place.pins.all()],
-        *unit.stages.all(), *unit.checks.all(),
+        *unit.stages.all(), *unit.checks.all(), *line.part.part.manuals.all(),
     ]  # fmt: skip
-    kept = ("number", "rule_set", "awg", "key", "ref", "code", "vin", "page_size", "signed_by")
+    kept = (
+        "number", "rule_set", "awg", "key", "ref", "code", "vin", "page_size", "signed_by",
+        "sha256", "removed_by",
+    )  # fmt: skip
     filled = {
         f"{type(row).__name__}.{name}" for row in rows for name in fill_with(row, HOSTILE, but=kept)
     }

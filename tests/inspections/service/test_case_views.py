@@ -118,3 +118,22 @@ def test_removal_item_answers_with_its_limits(client, technician, manager, unit)
     assert client.post(path, {"outcome": "returned"}).status_code == 422
     assert client.post(path, {"outcome": "reuse"}).status_code == 302
     assert client.get(url("removal_item", make_unit(), row.pk)).status_code == 404
+
+
+def test_two_clicks_open_one_case(client, technician, manager, unit):
+    data = {"symptom": "Heads stay dark", "on": "2026-03-01", "odometer_mi": "412"}
+    client.force_login(technician)
+    first, second = (client.post(url("case_list", unit), data) for _ in "ab")
+    assert first.url == second.url
+    assert Case.objects.count() == 1
+    client.force_login(manager)
+    assert client.post(url("case_list", unit), data).url != first.url
+
+
+def test_two_clicks_on_a_part_without_serial_number_count_it_once(client, technician, unit, case):
+    client.force_login(technician)
+    data = {"line": unit.job.lines.get().pk, "quantity": "2"}
+    first, second = (client.post(url("case_swap", unit, case.number), data) for _ in "ab")
+    assert (first.status_code, second.status_code) == (302, 422)
+    assert "has this already: 2 × L01" in second.content.decode()
+    assert case.swaps.count() == 1
