@@ -1,5 +1,6 @@
 """The printed calculation of a kept design revision: inputs, then every check with its sums."""
 
+from datetime import date
 from typing import Any
 
 from jobs.build_sheet.models import DesignRevision
@@ -103,10 +104,10 @@ def _source(key: str) -> str:
 def _basis(revision: DesignRevision, design: Facts) -> Facts:
     job = revision.job
     rules = RULE_SETS.get(design["rule_set"])
-    made = f"{revision.made_by}, {revision.made_at:%d %b %Y}"
+    made = f"{revision.made_by}, {_day(revision.made_at)}"
     released = "not yet"
     if revision.released_at:
-        released = f"{revision.released_by}, {revision.released_at:%d %b %Y}"
+        released = f"{revision.released_by}, {_day(revision.released_at)}"
     return {
         "lead": HOW_TO_READ,
         "facts": [
@@ -115,16 +116,42 @@ def _basis(revision: DesignRevision, design: Facts) -> Facts:
             {"label": "Made by", "value": made},
             {"label": "Released by", "value": released},
             {"label": "Rule set", "value": rule_set_name(design["rule_set"])},
-            {"label": "Values of", "value": f"{rules.dated:%d %b %Y}" if rules else "not known"},
+            {"label": "Values of", "value": _day(rules.dated) if rules else "not known"},
             {"label": "Digest of the design", "value": revision.digest, "mono": True},
         ],
-        "tables": [_feeds(design), _circuits(design), _loads(design), _modes(design)],
+        "tables": [
+            _supplies(design),
+            _feeds(design),
+            _circuits(design),
+            _loads(design),
+            _modes(design),
+        ],
     }
+
+
+def _day(when: date) -> str:
+    return f"{when.day} {when:%b %Y}"
+
+
+def _supplies(design: Facts) -> Facts:
+    rows = [
+        [
+            f"{item['ref']} {item['name']}".strip(),
+            "not known" if item["nominal_v"] is None else f"{number(item['nominal_v'])} V",
+            f"{number(1000 * item['internal_resistance_ohm'])} mohm",
+            "–" if item["capacity_ah"] is None else f"{number(item['capacity_ah'])} Ah",
+            number(item["peukert"]),
+        ]
+        for item in design["supplies"]
+    ]
+    heads = {"Supply": 36, "Nominal": 14, "Own resistance": 18, "20-hour": 16, "Peukert": 16}
+    return _table("Supplies", heads, rows)
 
 
 def _feeds(design: Facts) -> Facts:
     rows = [[item["ref"], item["supply"], *_run(item)] for item in design["feeds"]]
-    return _table("Feeds", ["Feed", "Supply", "Device", "Conductor", "One way", "Return"], rows)
+    heads = {"Feed": 10, "Supply": 16, "Device": 12, "Conductor": 38, "One way": 12, "Return": 12}
+    return _table("Feeds", heads, rows)
 
 
 def _circuits(design: Facts) -> Facts:
@@ -133,7 +160,10 @@ def _circuits(design: Facts) -> Facts:
         for item in design["circuits"]
         if not item["whole_feed"]
     ]
-    heads = ["Circuit", "Designation", "Device", "Conductor", "One way", "Return"]
+    heads = {
+        "Circuit": 10, "Designation": 28, "Device": 11,
+        "Conductor": 29, "One way": 11, "Return": 11,
+    }  # fmt: skip
     return _table("Circuits", heads, rows)
 
 
@@ -162,7 +192,8 @@ def _loads(design: Facts) -> Facts:
         for circuit in design["circuits"]
         for load in circuit["loads"]
     ]
-    return _table("Loads, each", ["Circuit", "Load", "Pieces", "Average", "Peak"], rows)
+    heads = {"Circuit": 10, "Load": 54, "Pieces": 10, "Average": 13, "Peak": 13}
+    return _table("Loads, each", heads, rows)
 
 
 def _modes(design: Facts) -> Facts:
@@ -178,8 +209,11 @@ def _modes(design: Facts) -> Facts:
         ]
         for mode in design["modes"]
     ]
-    return _table("Operating modes", ["Mode", "Bus", "Circuits that are on, with duty"], rows)
+    heads = {"Mode": 22, "Bus": 10, "Circuits that are on, with duty": 68}
+    return _table("Operating modes", heads, rows)
 
 
-def _table(caption: str, heads: list[str], rows: list[list[str]]) -> Facts:
-    return {"caption": caption, "columns": [{"title": head} for head in heads], "rows": rows}
+def _table(caption: str, heads: dict[str, int], rows: list[list[str]]) -> Facts:
+    """`heads` with the percent of the sheet's width that each takes."""
+    columns = [{"title": head, "width": width} for head, width in heads.items()]
+    return {"caption": caption, "columns": columns, "rows": rows}

@@ -1,5 +1,7 @@
 """What the vehicle draws with the key off and everything asleep."""
 
+from collections.abc import Iterator
+
 from jobs.electrical.battery import parked_days
 from jobs.electrical.case import Case
 from jobs.electrical.design import Mode
@@ -51,10 +53,35 @@ def asleep_current(case: Case, mode: Mode) -> list[Finding]:
         fix="Put a load behind a timer, or feed it through a node that sleeps.",
         source=limit.source,
         steps=(
-            Step(symbol="I_added", formula="standby x duty", value=1000 * added, unit="mA"),
-            Step(symbol="I_total", formula="I_added + baseline", value=1000 * total, unit="mA"),
+            *_lines(case, mode),
+            Step(symbol="I_added", formula="sum", value=1000 * added, unit="mA"),
+            Step(
+                symbol="I_baseline",
+                formula="measured before work",
+                value=1000 * (unit.keyoff_baseline_a or 0.0),
+                unit="mA",
+            ),
+            Step(symbol="I_total", formula="I_added + I_baseline", value=1000 * total, unit="mA"),
         ),
     )
+
+
+def _lines(case: Case, mode: Mode) -> Iterator[Step]:
+    """What stays fed, piece by piece; what draws nothing is left out."""
+    for node in case.design.nodes:
+        if node.sleep_a:
+            milliamps = 1000 * node.sleep_a
+            yield Step(symbol=f"I_{node.ref}", formula="asleep", value=milliamps, unit="mA")
+    for duty in mode.duty:
+        for load in case.circuits[duty.circuit].loads:
+            if load.standby_a:
+                each = 1000 * load.standby_a
+                yield Step(
+                    symbol=f"I_{duty.circuit}",
+                    formula=f"{load.quantity} x {number(each)} mA x {duty.fraction:g}",
+                    value=load.quantity * each * duty.fraction,
+                    unit="mA",
+                )
 
 
 def _asleep_a(case: Case, mode: Mode) -> tuple[float, list[str]]:

@@ -105,15 +105,16 @@ def fault_clearing(case: Case, run: Run) -> list[Finding]:
     """A bolted fault at the far end drives enough current to open the device quickly."""
     rule, conductor = "fault_clearing", run.conductor
     multiple = _multiple(case, conductor)
-    path_ohm = _path_ohm(case, run)
+    path = _path_ohm(case, run)
     device, supply_v = conductor.device_a, _supply_v(case, conductor)
-    if multiple is None or device is None or path_ohm is None or supply_v is None:
+    if multiple is None or device is None or path is None or supply_v is None:
         missing = "device, length, size or return along the path is not entered or not known"
         fix = "Enter what is missing."
         source = multiple.source if multiple else "common-practice"
         return [
             undetermined(rule=rule, subject=run.subject, missing=missing, fix=fix, source=source)
         ]
+    path_ohm = sum(path.values())
     fault_a = fault_current_a(supply_v=supply_v, path_ohm=path_ohm)
     least = multiple.value * device
     passes = at_least(fault_a, least)
@@ -135,7 +136,7 @@ def fault_clearing(case: Case, run: Run) -> list[Finding]:
         steps=(
             Step(
                 symbol="R_path",
-                formula="supply + feed + branch + returns",
+                formula=" + ".join(f"{name} {ohm:.5g} ohm" for name, ohm in path.items()),
                 value=path_ohm,
                 unit="ohm",
                 source="kirchhoff",
@@ -172,19 +173,18 @@ def _supply_v(case: Case, conductor: Conductor) -> float | None:
     return case.supply_v(_feed_of(case, conductor))
 
 
-def _path_ohm(case: Case, run: Run) -> float | None:
-    """Everything between the supply's terminals and the far end of the run, and back."""
+def _path_ohm(case: Case, run: Run) -> dict[str, float] | None:
+    """What lies between the supply's terminals and the far end of the run, and back."""
     feed = _feed_of(case, run.conductor)
-    total = case.supplies[feed.supply].internal_resistance_ohm
-    if run.loop_ohm is None:
-        return None
-    total += run.loop_ohm
-    if run.what == "circuit" and not case.circuits[run.conductor.ref].whole_feed:
-        loop = case.feed_runs[feed.ref].loop_ohm
+    path = {"source": case.supplies[feed.supply].internal_resistance_ohm}
+    whole = run.what == "feed" or case.circuits[run.conductor.ref].whole_feed
+    loops = {} if whole else {"feed": case.feed_runs[feed.ref].loop_ohm}
+    loops |= {"feed" if whole else "branch": run.loop_ohm}
+    for name, loop in loops.items():
         if loop is None:
             return None
-        total += loop
-    return total
+        path[name] = loop
+    return path
 
 
 def selectivity(case: Case, feed: Feed) -> list[Finding]:

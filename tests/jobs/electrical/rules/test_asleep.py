@@ -57,3 +57,13 @@ def test_a_missing_current_is_undetermined(design):
 def test_a_mode_that_is_not_asleep_has_no_key_off_current():
     assert answers(small(), "asleep_current") == []
     assert answers(asleep(0.01), "battery_runtime") == []
+
+
+def test_the_sum_stands_there_piece_by_piece():
+    design = replace(asleep(0.002), nodes=(Node(ref="N1", feed="A", sleep_a=0.003),))
+    steps = answer(design, "asleep_current", "mode on").steps
+    lines = {step.symbol: (step.formula, step.value) for step in steps}
+    assert lines["I_N1"] == ("asleep", pytest.approx(3))
+    assert lines["I_A-01"] == ("1 x 2 mA x 1", pytest.approx(2))
+    assert lines["I_added"][1] == pytest.approx(5)
+    assert lines["I_total"][1] == pytest.approx(5 + lines["I_baseline"][1])

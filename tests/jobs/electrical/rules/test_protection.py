@@ -103,6 +103,9 @@ def test_fault_current_goes_through_supply_feed_branch_and_returns():
     feed = 2 * 10 * 0.15626 / 1000 * 1.1
     branch = 2 * 10 * 2.52537 / 1000 * 1.1
     assert found.measured == pytest.approx(12 / (0.01 + feed + branch), rel=1e-4)
+    printed = dict(part.split(" ")[:2] for part in found.steps[0].formula.split(" + "))
+    assert list(printed) == ["source", "feed", "branch"]
+    assert sum(map(float, printed.values())) == pytest.approx(found.steps[0].value, rel=1e-4)
 
 
 @pytest.mark.parametrize(("share", "severity"), [(0.9999, PASS), (1.0, PASS), (1.0001, FAIL)])
