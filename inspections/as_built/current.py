@@ -11,6 +11,7 @@ from django.utils import timezone
 from catalog.quantities import AMPERE, FOOT
 from inspections.as_built.snapshot import Snapshot, released
 from jobs.build_sheet.design import design_of
+from jobs.build_sheet.review import Kept, Review, review
 from jobs.electrical.case import Case
 from jobs.electrical.design import Design
 from jobs.electrical.input_check import design_problems
@@ -181,6 +182,14 @@ class AsBuilt:
         kept = self.released
         design = kept.design if kept else design_of(self.unit.job, unit=self.unit)
         return None if design is None else _changed(design, self.changes)
+
+    def review(self) -> Review:
+        """Findings and figures of this vehicle, not of what the job's design became since."""
+        kept, design = self.released, self.design
+        if kept is None or design is None:
+            return review(self.unit.job, unit=self.unit)
+        as_kept = Kept(design=design, feeds=kept.feeds, circuits=self.circuits)
+        return review(self.unit.job, unit=self.unit, kept=as_kept)
 
     @cached_property
     def case(self) -> Case | None:

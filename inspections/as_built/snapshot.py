@@ -25,6 +25,7 @@ KINDS = (Supply, BuildLine, Feed, Node, Circuit, CircuitLoad)
 class Snapshot:
     """`design` is None when it cannot be calculated with."""
 
+    feeds: list[Feed]
     circuits: list[Circuit]
     design: Design | None
     design_revision: int | None
@@ -64,13 +65,14 @@ def released(unit: Unit) -> Snapshot | None:
         design = from_json(kept.data["design"])
     except DesignError:
         design = None
+    feeds, circuits = _wiring(kept.data["rows"])
     return Snapshot(
-        circuits=_circuits(kept.data["rows"]), design=design, design_revision=kept.design_revision
+        feeds=feeds, circuits=circuits, design=design, design_revision=kept.design_revision
     )
 
 
-def _circuits(rows: Iterable[Any]) -> list[Circuit]:
-    """The circuits in order, each joined to its feed, node, loads and parts as they were."""
+def _wiring(rows: Iterable[Any]) -> tuple[list[Feed], list[Circuit]]:
+    """Feeds and circuits in order, each joined to supply, node, loads and parts as they were."""
     found: dict[type[Model], dict[int, Any]] = {kind: {} for kind in KINDS}
     for one in serializers.deserialize("python", rows, ignorenonexistent=True):
         found[type(one.object)][one.object.pk] = one.object
@@ -89,7 +91,10 @@ def _circuits(rows: Iterable[Any]) -> list[Circuit]:
         circuit.node = found[Node].get(circuit.node_id)
         own = loads.get(circuit.pk, [])
         circuit._prefetched_objects_cache = {"loads": _filled(CircuitLoad.objects.all(), own)}
-    return sorted(found[Circuit].values(), key=lambda circuit: circuit.ref)
+    feeds, circuits = (
+        sorted(found[kind].values(), key=lambda row: str(row.ref)) for kind in (Feed, Circuit)
+    )
+    return feeds, circuits
 
 
 def _filled(query: QuerySet[Any], rows: list[Any]) -> QuerySet[Any]:

@@ -15,7 +15,7 @@ from inspections.handover import vehicle_sections as vehicle
 from inspections.handover.facts import Section, section
 from inspections.handover.logic_files import CSV_END, JSON_END, logic_files
 from inspections.handover.maker_sections import maker_documents
-from jobs.build_sheet.review import Review, review
+from jobs.build_sheet.review import Review
 from jobs.electrical.design_json import to_json
 from jobs.models import Unit
 
@@ -29,13 +29,13 @@ class PacketContents:
 
 def gather(unit: Unit, *, revision: int) -> PacketContents:
     """Everything the packet says. `sha256` covers all of it but the cover that prints it."""
-    found = review(unit.job, unit=unit)
     built = AsBuilt(unit)
+    found = built.review()
     checks = quality.checks_of(unit)
     makers, files = maker_documents(unit)
     attachments = [*_attachments(unit, found, checks, built), *files]
     body = [
-        vehicle.emergency(unit),
+        vehicle.emergency(unit, [row.item for row in found.feeds]),
         facts.summary(unit),
         record.build_record(unit, built),
         vehicle.walk_round(unit),
@@ -94,7 +94,7 @@ def _attachments(
         lines = csv_lines(rows[0], (row.values() for row in rows))
         table = "".join(lines).removeprefix("\ufeff")
     data = {
-        "design": to_json(built.design or found.design),
+        "design": to_json(found.design),
         "findings": design.as_data(found),
         "vin": unit.vin,
         "unit": unit.number,

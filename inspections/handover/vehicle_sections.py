@@ -12,13 +12,13 @@ from jobs.build_sheet.balances import places as placed
 from jobs.build_sheet.models import Zone
 from jobs.build_sheet.tracing import place_of
 from jobs.build_sheet.unit_lines import lines_of
-from jobs.models import BuildLine, Circuit, Unit
+from jobs.models import BuildLine, Circuit, Feed, Unit
 from jobs.templatetags.units import amps
 
 Photos = list[dict[str, str]]
 
 
-def emergency(unit: Unit) -> Section | None:
+def emergency(unit: Unit, found: Iterable[Feed]) -> Section | None:
     """What to open when it must be dead at once. Sources that feed by themselves are named."""
     feeds = [
         {
@@ -29,7 +29,7 @@ def emergency(unit: Unit) -> Section | None:
             "device": f"{amps(feed.device_ma)} {feed.get_device_kind_display().lower()}",
             "place": feed.panel_place or "–",
         }
-        for feed in unit.job.feeds.select_related("supply", "second_supply")
+        for feed in found
     ]
     if not feeds:
         return None

@@ -102,10 +102,19 @@ class Review:
         return [each for each in self.judged if each.blocks]
 
 
-def review(job: Job, *, unit: Unit | None = None) -> Review:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Kept:
+    """A design with its rows as they were kept, to be reviewed instead of those of today."""
+
+    design: Design
+    feeds: list[Feed]
+    circuits: list[Circuit]
+
+
+def review(job: Job, *, unit: Unit | None = None, kept: Kept | None = None) -> Review:
     """Compute everything again from the rows; nothing is cached that could be stale."""
     unit = unit or job.units.order_by("id").first()
-    design = design_of(job, unit=unit)
+    design = kept.design if kept else design_of(job, unit=unit)
     case = None if design_problems(design) else Case(design)
     electrical = check_case(case) if case else check(design)
     findings = [*electrical, *quantity_findings(job), *weight_findings(job, unit)]
@@ -114,11 +123,14 @@ def review(job: Job, *, unit: Unit | None = None) -> Review:
     by_subject: dict[str, list[Judged]] = defaultdict(list)
     for each in judged:
         by_subject[each.finding.subject].append(each)
-    feeds = [run_row(case, feed, by_subject[f"feed {feed.ref}"], None) for feed in shown_feeds(job)]
+    feeds = [
+        run_row(case, feed, by_subject[f"feed {feed.ref}"], None)
+        for feed in (kept.feeds if kept else shown_feeds(job))
+    ]
     loads = {circuit.ref: loads_text(circuit) for circuit in design.circuits}
     circuits = [
         run_row(case, item, by_subject[item.ref], item.feed.ref, loads.get(item.ref, ""))
-        for item in shown_circuits(job)
+        for item in (kept.circuits if kept else shown_circuits(job))
     ]
     return Review(design=design, judged=judged, feeds=feeds, circuits=circuits)
 

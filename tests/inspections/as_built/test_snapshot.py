@@ -4,6 +4,7 @@ import pytest
 
 from inspections.as_built.current import AsBuilt
 from inspections.as_built.snapshot import keep_as_released, released
+from inspections.handover.contents import gather
 from inspections.models import AsReleased
 from inspections.service.actions import change_as_built, open_case
 from inspections.service.search import find
@@ -92,3 +93,17 @@ def test_release_keeps_the_wiring(unit):
     kept = AsReleased.objects.get(unit=other)
     assert "L77" in str(kept.data["rows"])
     assert kept.data["design"]["circuits"][0]["ref"] == "A-01"
+
+
+def test_a_later_packet_of_a_released_vehicle_does_not_follow_the_design(unit):
+    before = AsBuilt(unit).review()
+    Circuit.objects.update(awg="16", designation="Other heads")
+    Feed.objects.update(name="Other feed")
+    after = AsBuilt(unit).review()
+    assert after.design == before.design
+    assert [row.item.designation for row in after.circuits] == ["Grille heads"]
+    assert [row.item.name for row in after.feeds] == ["Warning"]
+    assert after.circuits[0].path_drop_v == before.circuits[0].path_drop_v
+    printed = str(gather(unit, revision=2).sections)
+    assert "Grille heads" in printed
+    assert "Other feed" not in printed
