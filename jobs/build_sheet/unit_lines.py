@@ -1,7 +1,7 @@
 """The build sheet as one unit gets it: its lines with what is otherwise on that unit."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from jobs.build_sheet.models import BuildLine, UnitDifference
@@ -46,3 +46,8 @@ def fewer_pieces(lines: Iterable[int]) -> dict[int, list[int]]:
     for line, pieces in rows.values_list("line", "pieces"):
         found[line].append(pieces)
     return found
+
+
+def pieces_of_all(quantity: int, units: int, own: Sequence[int]) -> int:
+    """Of all units of a job together; `own` are the pieces of those that get fewer."""
+    return quantity * (units - len(own)) + sum(min(one, quantity) for one in own)

@@ -9,7 +9,7 @@ from django.db.models import Count, F, Min, Q, Sum
 
 from catalog.models import Ownership, Part
 from jobs.build_sheet.models import BuildLine
-from jobs.build_sheet.unit_lines import fewer_pieces
+from jobs.build_sheet.unit_lines import fewer_pieces, pieces_of_all
 from jobs.buying.allocate import Need, Share, allocate
 from jobs.buying.models import Purchase, PurchaseLine, StockMove
 from jobs.intake.models import Job
@@ -81,9 +81,8 @@ def open_needs(jobs: Q | None = None) -> dict[int, list[Need]]:
     starts = _starts(job_ids)
     found: dict[int, list[Need]] = defaultdict(list)
     for line, ref, quantity, stage, job, number, promised, part in rows:
-        own = [min(pieces, quantity) for pieces in fewer.get(line, ())]
-        alike = max(1, units.get(job, 1)) - len(own)
-        pieces = quantity * alike + sum(own) - picked.get(line, 0)
+        wanted = pieces_of_all(quantity, max(1, units.get(job, 1)), fewer[line])
+        pieces = wanted - picked.get(line, 0)
         if pieces > 0:
             by = starts.get((job, stage)) or promised
             found[part].append(Need(job=number, ref=ref, pieces=pieces, by=by, stage=stage))

@@ -41,6 +41,15 @@ def _contract(job: Job) -> Contract:
     return contract
 
 
+def left_to_invoice(job: Job) -> int:
+    """What the contract is worth for its units so far, less everything that was invoiced."""
+    contract = contract_of(job)
+    if contract is None:
+        return 0
+    units = 1 if contract.quote.unit_count > 1 else max(1, job.units.count())
+    return contract.total_cents * units - _sum(job.invoices.all(), "due_cents")
+
+
 @transaction.atomic
 def issue_deposit(*, job: Job, by: Any) -> Invoice:
     lock(job)

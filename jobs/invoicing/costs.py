@@ -6,6 +6,7 @@ from decimal import Decimal
 from django.db.models import Sum
 
 from catalog.models import Ownership
+from jobs.build_sheet.unit_lines import fewer_pieces, pieces_of_all
 from jobs.buying.models import StockMove
 from jobs.intake.models import Job
 from jobs.quoting.contract import contract_of
@@ -43,7 +44,7 @@ def costs_of(job: Job) -> Costs:
     lines = list(
         job.lines.exclude(ownership=Ownership.AGENCY).select_related("part__part").order_by("ref")
     )
-    units = max(1, job.units.count())
+    units, fewer = max(1, job.units.count()), fewer_pieces(line.pk for line in lines)
     stages = Stage.objects.filter(unit__job=job)
     events = WorkEvent.objects.filter(stage__unit__job=job)
     picked = StockMove.objects.filter(job=job, line__isnull=False).values_list(
@@ -54,8 +55,10 @@ def costs_of(job: Job) -> Costs:
         rate_cents=contract.quote.labour_rate_cents if contract else 0,
         planned_minutes=stages.aggregate(sum=Sum("planned_minutes"))["sum"] or 0,
         booked_minutes=events.aggregate(sum=Sum("minutes"))["sum"] or 0,
-        planned_parts_cents=units
-        * sum(line.quantity * (line.part.cost_cents or 0) for line in lines),
+        planned_parts_cents=sum(
+            pieces_of_all(line.quantity, units, fewer[line.pk]) * (line.part.cost_cents or 0)
+            for line in lines
+        ),
         picked_parts_cents=half_up(
             sum((Decimal(-pieces) * (cost or 0) for cost, pieces in picked), Decimal(0))
         ),

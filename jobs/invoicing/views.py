@@ -93,6 +93,7 @@ def _money(request: HttpRequest, job: Job, *, problem: str = "", status: int = 2
         "contract": contract_of(job),
         "invoices": invoices,
         "invoiced_cents": sum(one.due_cents for one in invoices),
+        "left_cents": actions.left_to_invoice(job),
         "units": [
             (unit, actions.accepted_on(unit)) for unit in job.units.all() if unit.pk not in done
         ],
