@@ -138,7 +138,12 @@ def plan_check(request: HttpRequest) -> HttpResponse:
 @require_safe
 def plan_means(request: HttpRequest) -> HttpResponse:
     actions.ensure_resources()
-    context = {"resources": PlanResource.objects.all(), "settings_row": settings_row()}
+    row = settings_row()
+    context = {
+        "resources": PlanResource.objects.all(),
+        "settings_row": row,
+        "free_days": [date.fromisoformat(day) for day in row.free_days],
+    }
     return render(request, PLACE("plan_means"), context)
 
 
