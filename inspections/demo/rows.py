@@ -106,6 +106,7 @@ def _make_revision(part: Part, row: dict[str, Any], by: str) -> None:
         description=row["description"],
         ownership=row["ownership"],
         list_price_cents=store(DOLLAR, row["list_usd"]),
+        cost_cents=store(DOLLAR, row.get("cost_usd")),
         price_date=date(2026, 3, 2),
         lead_days=row["lead_days"],
         labour_minutes=store(HOUR, row["hours"]),
@@ -160,6 +161,7 @@ def make_agency(data: dict[str, Any]) -> Agency:
                 agency=agency,
                 name=contact["name"],
                 role=contact["role"],
+                email=contact.get("email", ""),
                 may_approve=contact.get("may_approve", False),
                 limit_cents=store(DOLLAR, contact.get("limit_usd")),
             )
