@@ -64,6 +64,7 @@ def limit_rows(rules: RuleSet) -> list[LimitRow]:
             "Say so above this share of hot alternator output", "{} x", rules.energy_warn_fraction
         ),
         _row("Engine off, usual time", "{} min", rules.engine_off_s, 60.0),
+        _row("Charge put back over charge used", "{} x", rules.recharge_factor),
         _row("Key-off current added, at most", "{} mA", rules.keyoff_added_a, 0.001),
         _row("Key-off current in all, at most", "{} mA", rules.keyoff_total_a, 0.001),
     ]

@@ -22,6 +22,17 @@ def peukert_runtime_h(
     return float(rated_hours * (capacity_ah / (current_a * rated_hours)) ** exponent)
 
 
+def recharge_h(*, used_ah: float, spare_a: float, factor: float) -> float:
+    """Hours until used charge is back [h] = factor * used / spare; never less.
+
+    Near full a battery takes less than is offered. Source: common-practice.
+
+    >>> round(recharge_h(used_ah=50, spare_a=25, factor=1.15), 2)
+    2.3
+    """
+    return factor * used_ah / spare_a
+
+
 def peukert_exponent(
     *, time_1_h: float, current_1_a: float, time_2_h: float, current_2_a: float
 ) -> float:

@@ -23,6 +23,7 @@ from jobs.electrical.input_check import design_problems
 from jobs.electrical.rules import ac, completeness, conductors, energy, protection, totals
 from jobs.electrical.rules.ac_branches import ac_branches
 from jobs.electrical.rules.asleep import asleep_current
+from jobs.electrical.rules.charging import charging
 from jobs.electrical.rules.drop import voltage_drop
 from jobs.electrical.rules.openings import pass_through_fill
 from jobs.electrical.rules.surge import inrush
@@ -62,6 +63,7 @@ MODE_RULES: tuple[Callable[[Case, Mode], list[Finding]], ...] = (
     operating_point,
     energy.alternator_budget,
     energy.battery_runtime,
+    charging,
     asleep_current,
 )
 DESIGN_RULES: tuple[Callable[[Case], list[Finding]], ...] = (

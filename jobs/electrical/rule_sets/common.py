@@ -27,6 +27,7 @@ INRUSH_MULTIPLE = usual(2.0)
 INRUSH_SHORT_S = usual(0.1)
 ENERGY_WARN_FRACTION = usual(0.9)
 ENGINE_OFF_S = Limit(value=600.0, source="nfpa1901-ch13", status="M-H")
+RECHARGE_FACTOR = usual(1.15)
 KEYOFF_ADDED_A = usual(0.030)
 KEYOFF_TOTAL_A = usual(0.085)
 # As the usual tables of conduit fill have it; no rule for vehicles is known.

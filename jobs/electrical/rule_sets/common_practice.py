@@ -45,6 +45,7 @@ COMMON_PRACTICE = RuleSet(
     ),
     energy_warn_fraction=common.ENERGY_WARN_FRACTION,
     engine_off_s=common.ENGINE_OFF_S,
+    recharge_factor=common.RECHARGE_FACTOR,
     keyoff_added_a=common.KEYOFF_ADDED_A,
     keyoff_total_a=common.KEYOFF_TOTAL_A,
     opening_fill=common.OPENING_FILL,

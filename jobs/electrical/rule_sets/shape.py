@@ -75,6 +75,8 @@ class RuleSet:
     energy_warn_fraction: Limit
     # Usual time the engine-off load must run when a mode names none.
     engine_off_s: Limit
+    # Charge put in over charge taken out, until a battery is full again.
+    recharge_factor: Limit
     keyoff_added_a: Limit
     keyoff_total_a: Limit
     # Share of an opening that one, two, and three or more conductors may fill.
