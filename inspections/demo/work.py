@@ -225,13 +225,14 @@ def deliver(unit: Unit, people: dict[str, User]) -> Packet:
     for code, start, _end, bookings in work["stages"][-2:]:
         stage = Stage.objects.get(unit=unit, code=code)
         if code == "S14":
-            release_unit(unit=unit, by=people["wren"], at=at("2026-06-08", 16))
+            release_unit(unit=unit, by=people["wren"])
             _release_holds(stage, work, people)
         _book(stage, start, bookings, people)
         _check_stage(stage, work, people)
     place_things(unit, people)
     for name, topics in work["training"]:
-        record_training(unit=unit, by=people["dag"], name=name, topics=topics, on=date(2026, 6, 9))
+        today = timezone.localdate()  # as the release: nobody is handed a vehicle before it
+        record_training(unit=unit, by=people["dag"], name=name, topics=topics, on=today)
     receipt = work["receipt"]
     fresh = Unit.objects.get(pk=unit.pk)
     record_receipt(
@@ -241,6 +242,5 @@ def deliver(unit: Unit, people: dict[str, User]) -> Packet:
         keys=receipt["keys"],
         odometer_mi=receipt["odometer"],
         condition=receipt["condition"],
-        received_at=at("2026-06-09", 15),
     )
     return build_packet(unit=Unit.objects.get(pk=unit.pk), by=people["nessa"])

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Callable
-from datetime import datetime
 
 from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
@@ -96,11 +95,8 @@ def _own_results(unit: Unit, by: User) -> list[str]:
 
 
 @transaction.atomic
-def release_unit(*, unit: Unit, by: User, at: datetime | None = None) -> Release:
-    """Release a unit: signed by somebody who did none of its work, with the chain head kept.
-
-    `at` is for releases that were signed earlier on paper.
-    """
+def release_unit(*, unit: Unit, by: User) -> Release:
+    """Release a unit: signed by somebody who did none of its work, with the chain head kept."""
     unit = Unit.objects.select_for_update().select_related("job").get(pk=unit.pk)
     took_part = by.pk in people_who_worked(unit)
     if took_part and not Shop.objects.filter(sole_trader=True).exists():
@@ -115,7 +111,7 @@ def release_unit(*, unit: Unit, by: User, at: datetime | None = None) -> Release
             release = Release.objects.create(
                 unit=unit,
                 released_by=by,
-                released_at=at or timezone.now(),
+                released_at=timezone.now(),
                 chain_sequence=last.sequence if last else 0,
                 chain_head=last.digest if last else "",
                 statement=STATEMENT,
