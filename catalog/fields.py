@@ -15,7 +15,6 @@ from django.core.exceptions import ValidationError
 from catalog.quantities import short
 
 LONGEST_KEY = 18  # digits of a number that 64 bits certainly hold
-NEEDS = {"required": "This needs a value."}
 NUMERIC = {"inputmode": "numeric", "size": 8}
 _CODE = re.compile(r"[A-Z0-9][A-Z0-9._-]*")
 _DAYS = ("%Y-%m-%d", "%Y-%m-%d %H:%M:%S", "%d %b %Y")
@@ -35,8 +34,6 @@ class RowsField(forms.ModelMultipleChoiceField):
 
 class TextField(forms.CharField):
     """Text of limited length, on one line unless `widget` has several."""
-
-    default_error_messages = NEEDS
 
     def __init__(self, *, most: int, **kwargs: Any) -> None:
         self.most = most
@@ -96,8 +93,6 @@ class CodeField(TextField):
 class WholeField(forms.Field):
     """A whole number between two limits. Left empty it is `initial`."""
 
-    default_error_messages = NEEDS
-
     def __init__(self, *, most: int, least: int = 0, unit: str = "", **kwargs: Any) -> None:
         self.least, self.most, self.unit = least, most, unit
         kwargs.setdefault("widget", forms.TextInput(attrs=NUMERIC))
@@ -125,8 +120,6 @@ class WholeField(forms.Field):
 
 class WordField(forms.ChoiceField):
     """One of a few words; a sheet may hold the short word or the long one. Empty is `initial`."""
-
-    default_error_messages = NEEDS
 
     def to_python(self, value: Any) -> str:
         text = " ".join(str(value if value is not None else "").lower().split())

@@ -71,8 +71,6 @@ class QuantityField(forms.DecimalField):
     Finite only; out of range the error names the value and the limit.
     """
 
-    default_error_messages = {"required": "This needs a value."}
-
     def __init__(
         self,
         unit: Unit,

@@ -57,11 +57,11 @@ def test_check_decide_records_who_and_why(client, inspector, unit, disputed):
 @pytest.mark.parametrize(
     ("data", "words"),
     [
-        ({"keeps": "1", "seen": "2", "reason": ""}, "required"),
+        ({"keeps": "1", "seen": "2", "reason": ""}, "needs a value"),
         ({"keeps": "9", "seen": "2", "reason": "x"}, "9 is not one of the available choices"),
         ({"keeps": "1", "seen": "1", "reason": "x"}, "recorded on ROAD meanwhile"),
         ({"keeps": "1", "seen": "99999999999999", "reason": "x"}, "less than or equal"),
-        ({}, "required"),
+        ({}, "needs a value"),
     ],
 )
 def test_check_decide_refuses_what_does_not_fit(client, inspector, unit, disputed, data, words):

@@ -83,7 +83,7 @@ def test_receipt_record_of_an_unreleased_unit_says_why_not(client, manager, unit
     [
         ({"odometer_mi": "-1"}, "greater than or equal to 0"),
         ({"keys": "99"}, "less than or equal to 50"),
-        ({"received_by": ""}, "required"),
+        ({"received_by": ""}, "needs a value"),
     ],
 )
 def test_receipt_record_names_value_and_limit(client, manager, inspector, unit, fields, words):
@@ -138,7 +138,7 @@ def test_packet_open_accepts_with_open_items_and_only_once(client, link):
 @pytest.mark.parametrize(
     ("fields", "status", "words"),
     [
-        ({"name": ""}, 422, "required"),
+        ({"name": ""}, 422, "needs a value"),
         ({"answer": "rejected"}, 409, "Say why you reject"),
         ({"answer": "maybe"}, 422, "not one of the available choices"),
         ({"packet_sha256": "0" * 64}, 409, "changed since you opened it"),

@@ -33,7 +33,7 @@ def test_case_list_opens_a_case(client, technician, unit):
 @pytest.mark.parametrize(
     ("fields", "words"),
     [
-        ({"symptom": ""}, "required"),
+        ({"symptom": ""}, "needs a value"),
         ({"on": "2099-01-01"}, "2099-01-01 is in the future"),
         ({"odometer_mi": "1000000"}, "at most 999,999 mi"),
         ({"odometer_mi": "-1"}, "greater than or equal to 0"),

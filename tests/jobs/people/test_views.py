@@ -60,7 +60,7 @@ def test_first_run_is_closed_once_the_shop_is_open(client, shop):
 @pytest.mark.parametrize(
     ("wrong", "words"),
     [
-        ({"shop_name": " "}, "Shop name: This field is required."),
+        ({"shop_name": " "}, "Shop name: This needs a value."),
         ({"shop_name": "x" * 121}, "at most 120 characters"),
         ({"username": "olga fir"}, "valid username"),
         ({"passphrase": "short", "again": "short"}, "at least 12 characters"),
@@ -222,7 +222,7 @@ def test_person_new_takes_names_that_differ_in_capitals_for_the_same(desk):
 @pytest.mark.parametrize(
     ("wrong", "words"),
     [
-        ({"roles": []}, "Roles: This field is required."),
+        ({"roles": []}, "Roles: This needs a value."),
         ({"roles": ["captain"]}, "captain is not one of the available choices"),
         ({"email": "not an address"}, "valid email address"),
     ],
@@ -317,7 +317,7 @@ def test_shop_settings_are_typed_in_trade_units(desk):
         ({"supplies_bp": "a lot"}, "a lot is not a number."),
         ({"quote_valid_days": "0"}, "greater than or equal to 1"),
         ({"quote_valid_days": "soon"}, "Enter a whole number."),
-        ({"name": ""}, "Shop name: This field is required."),
+        ({"name": ""}, "Shop name: This needs a value."),
         ({"page_size": "poster"}, "poster is not one of the available choices"),
     ],
 )

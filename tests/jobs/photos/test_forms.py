@@ -54,7 +54,7 @@ def test_no_photo_is_an_empty_list() -> None:
 
 def test_required_field_asks_for_a_photo() -> None:
     form = bound(_Required)
-    assert form.errors["photos"] == ["This field is required."]
+    assert form.errors["photos"] == ["This needs a value."]
 
 
 def test_every_bad_photo_is_named() -> None:

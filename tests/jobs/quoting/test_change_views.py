@@ -84,7 +84,7 @@ def test_before_an_approval_the_page_says_what_to_do_first(client, manager):
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({"title": ""}, "This field is required"),
+        ({"title": ""}, "This needs a value"),
         ({"days": "366"}, "366 is above 365"),
         ({"days": "x"}, "Type a whole number"),
         ({"reason": "none"}, "Select a valid choice"),
@@ -102,7 +102,7 @@ def test_bad_facts_are_named(client, quote, changes, words):
     [
         ({"quantity": "-10001"}, "-10001 pieces is below -10000"),
         ({"unit_cents": "-1"}, "-1 $ is below 0"),
-        ({"description": ""}, "This field is required"),
+        ({"description": ""}, "This needs a value"),
         ({"kind": "tax"}, "Select a valid choice"),
     ],
 )

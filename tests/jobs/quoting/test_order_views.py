@@ -57,7 +57,7 @@ def test_the_address_of_the_agency_is_suggested(client, quote):
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({"number": ""}, "This field is required"),
+        ({"number": ""}, "This needs a value"),
         ({"total_cents": "12,34,5"}, "12,34,5"),
         ({"total_cents": "-5"}, "-5 $ is below 0"),
         ({"received_on": "2199-01-01"}, "is after today"),

@@ -53,7 +53,7 @@ def test_risk_accept_writes_name_and_reason_once(client, draft, manager):
 
 @pytest.mark.parametrize(
     ("count", "reason", "says"),
-    [(0, "Why", "Tick what is accepted"), (1, " ", "This field is required")],
+    [(0, "Why", "Tick what is accepted"), (1, " ", "This needs a value")],
 )
 def test_risk_accept_without_ticks_or_reason_keeps_what_was_typed(
     client, draft, manager, count, reason, says

@@ -120,7 +120,7 @@ def test_logic_entry_refuses_two_rules_on_one_output_without_priority(client, dr
         ("output", "NOTHING", "is not one of the available choices"),
         ("unsafe", "GEAR", "must read like “GEAR is P”"),
         ("unsafe", "GEAR is Q", "GEAR cannot be “Q”"),
-        ("name", "", "This field is required"),
+        ("name", "", "This needs a value"),
         ("name", "R2", "R2 is in this version already"),
         ("when", "UP\0", "Null characters are not allowed"),
     ],

@@ -53,7 +53,7 @@ def test_agency_new_adds_the_agency_and_tells_the_history(desk):
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ({"name": ""}, "This field is required"),
+        ({"name": ""}, "This needs a value"),
         ({"name": "KESTREL SOUND"}, "There is an agency Kestrel Sound already."),
         ({"name": "B", "exempt": "on"}, "A tax-exempt agency has a certificate"),
         ({"name": "B", "certificate_expires_on": "soon"}, "This is not a date"),
@@ -112,7 +112,7 @@ def test_agency_legal_stores_ticks_by_zone_with_source_and_day(desk, agency):
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ({"legal_source": ""}, "Source: This field is required"),
+        ({"legal_source": ""}, "Source: This needs a value"),
         ({"legal_checked_on": "2999-01-01"}, "is after today"),
         ({"colours_front": ["pink"]}, "Front: Select a valid choice. pink"),
     ],
@@ -157,7 +157,7 @@ def test_contacts_are_added_changed_and_removed(desk, agency):
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ({"name": ""}, "required"),
+        ({"name": ""}, "needs a value"),
         ({"name": "E", "email": "no"}, "valid email"),
         ({"name": "E", "limit_cents": "5"}, "this person may not approve money"),
         ({"name": "E", "may_approve": "on", "limit_cents": "-5"}, "-5 $ is below 0"),

@@ -24,7 +24,7 @@ def test_the_tail_of_the_plate_is_enough_when_the_vin_is_known(db, plate):
         ("000417", "has 6 characters; type at least the last 8"),
         ("TS000418", "The plate reads TS000418; the office wrote TS000417."),
         ("1" * 17, "the office wrote 0DEVN4HB7TS000417"),
-        ("", "required"),
+        ("", "needs a value"),
     ],
 )
 def test_a_plate_that_does_not_fit_is_compared_with_what_the_office_wrote(db, plate, words):
@@ -54,7 +54,7 @@ def test_a_plate_that_is_another_unit_of_the_job_is_refused(db):
         ({"keys": "21"}, "keys", "21 is above 20"),
         ({"fuel_percent": "101"}, "fuel_percent", "101 is above 100"),
         ({"fuel_percent": "half"}, "fuel_percent", "Type a whole number from 0 to 100."),
-        ({"keys": ""}, "keys", "required"),
+        ({"keys": ""}, "keys", "needs a value"),
     ],
 )
 def test_readings_name_value_and_limit(db, typed, field, words):

@@ -49,7 +49,7 @@ def test_an_item_is_expected_changed_and_received(desk, client, technician):
         ({"quantity": "0"}, "0 is below 1"),
         ({"quantity": "1000"}, "1000 is above 999"),
         ({"needed_for_stage": "stage 7"}, "Type the code of one stage"),
-        ({"description": ""}, "required"),
+        ({"description": ""}, "needs a value"),
     ],
 )
 def test_furnished_new_names_what_is_wrong(desk, typed, words):

@@ -119,8 +119,8 @@ def test_job_new_says_nothing_about_a_finished_job_with_the_same_name(desk):
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ({"agency_name": ""}, "Agency: This field is required"),
-        ({"title": ""}, "What is built: This field is required"),
+        ({"agency_name": ""}, "Agency: This needs a value"),
+        ({"title": ""}, "What is built: This needs a value"),
         ({"copy_from": "J-9"}, "There is no job J-9."),
         ({"promised_on": "2020-01-31"}, "31 Jan 2020 is before today"),
         ({"title": "x" * 161}, "at most 160 characters (it has 161)"),
