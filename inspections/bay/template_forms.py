@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 
 from catalog.fields import CodeField
+from inspections.checklists.fills import explained, from_words, to_words
 from inspections.checklists.models import Check
 from inspections.checklists.standard_design import BOUNDS
 from inspections.checklists.template_models import CheckTemplate
@@ -37,6 +38,7 @@ SPREAD = {
     "keyoff": ("spread_least", "bound"),
     "axle": ("spread_percent", "spread_least"),
 }
+FILLED_IN = ("title", "instruction")
 SAMPLED = ("circuit.volts", "circuit.current")
 
 
@@ -83,8 +85,23 @@ class CheckTemplateForm(forms.ModelForm):  # type: ignore[type-arg]
         if not self.instance.pk:
             for name in ("note", "retired"):
                 del self.fields[name]
-        if from_design:
-            self.fields["title"].help_text = "{ref} and {name} are filled in from the design."
+        for name in FILLED_IN:
+            self.initial[name] = to_words(code, self.initial.get(name) or "")
+            if from_design:
+                self.fields[name].help_text = explained(code)
+
+    def clean_title(self) -> str:
+        return self._from_words("title")
+
+    def clean_instruction(self) -> str:
+        return self._from_words("instruction")
+
+    def _from_words(self, name: str) -> str:
+        """What the design fills in, as it is stored."""
+        try:
+            return from_words(self.instance.code, self.cleaned_data[name])
+        except ValueError as error:
+            raise forms.ValidationError(str(error)) from None
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

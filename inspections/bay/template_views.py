@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from config.access import INSPECTOR, MANAGER, any_role, has_role, role_required
 from inspections.bay.template_forms import CheckTemplateForm, NewTemplateForm
+from inspections.checklists.fills import Piece, pieces
 from inspections.checklists.making import margin_words
 from inspections.checklists.template_models import CheckTemplate
 from inspections.checklists.templates import (
@@ -28,13 +29,21 @@ def check_template_list(request: HttpRequest) -> HttpResponse:
     """Every template by area: limits, and what is sampled with the reason."""
     rows = sorted(current_templates(), key=lambda one: (one.retired, one.area))
     groups = [
-        ("No longer checked" if retired else area, [(one, limit_words(one)) for one in found])
+        ("No longer checked" if retired else area, [_row(one) for one in found])
         for (retired, area), found in groupby(
             rows, key=lambda one: (one.retired, "" if one.retired else one.area)
         )
     ]
     context = {"groups": groups, "may_edit": has_role(request.user, MANAGER, INSPECTOR)}
     return render(request, "inspections/bay/check_template_list.html", context)
+
+
+Row = tuple[CheckTemplate, list[Piece], str]
+
+
+def _row(template: CheckTemplate) -> Row:
+    """A template, its title with what the design fills in apart, and its limit in words."""
+    return template, list(pieces(template.code, template.title)), limit_words(template)
 
 
 def limit_words(template: CheckTemplate) -> str:
@@ -98,7 +107,7 @@ def check_template_edit(request: HttpRequest, code: str) -> HttpResponse:
     context = {
         "form": form,
         "template": last,
-        "versions": [(one, limit_words(one)) for one in versions],
+        "versions": [_row(one) for one in versions],
     }
     status = 422 if form.errors else 200
     return render(request, "inspections/bay/check_template_edit.html", context, status=status)

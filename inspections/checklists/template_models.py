@@ -8,6 +8,7 @@ from django.db import models
 from django.db.models import Q
 
 from catalog.models import CheckGroup
+from inspections.checklists.fills import KINDS
 from inspections.checklists.models import Check
 
 
@@ -98,7 +99,12 @@ class CheckTemplate(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.code} version {self.version}"
+        return f"{self.words} version {self.version}"
+
+    @property
+    def words(self) -> str:
+        """What it is called: its code, or what of the design it is made for."""
+        return KINDS.get(self.code, self.code)
 
     def margin(self, predicted: Decimal) -> Decimal:
         """How far a reading may lie from the prediction: the wider of the two tolerances."""

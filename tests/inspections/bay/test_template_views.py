@@ -60,12 +60,12 @@ def test_every_template_can_be_opened_and_saved_unchanged(client, manager):
 @pytest.mark.parametrize(
     ("code", "changed", "words"),
     [
-        ("ROAD", {"note": ""}, "required"),
-        ("ROAD", {"title": ""}, "required"),
+        ("ROAD", {"note": ""}, "needs a value"),
+        ("ROAD", {"title": ""}, "needs a value"),
         ("ROAD", {"stage": "S99"}, "not one of the available choices"),
         ("ROAD", {"seen_version": "7"}, "changed by somebody else"),
         ("ROAD", {"seen_version": "9" * 40}, "changed by somebody else"),
-        ("ROAD", {"coverage_reason": ""}, "required"),
+        ("ROAD", {"coverage_reason": ""}, "needs a value"),
         ("ROAD", {"expected_text": ""}, "Say what is expected"),
         ("RADIO.SWR", {"low": "2", "high": "1"}, "At most 1 is below at least 2"),
         ("RADIO.SWR", {"low": "", "high": ""}, "at least one limit"),
@@ -119,3 +119,29 @@ def test_check_template_new_refuses_codes_that_no_address_can_hold(client, manag
     client.force_login(manager)
     answer = client.post(reverse("inspections:check_template_new"), new(code=code))
     assert answer.status_code == 422
+
+
+def test_no_page_of_templates_shows_a_code_of_the_program(client, manager):
+    """What the design fills in is framed in the list and stands in brackets where it is edited."""
+    client.force_login(manager)
+    page = client.get(reverse("inspections:check_template_list")).content.decode()
+    assert "Voltage at <span" in page
+    assert '<span class="filled">circuit name</span>' in page
+    form = client.get(edit("circuit.volts")).content.decode()
+    assert "Voltage at [circuit name] ([circuit])" in form
+    assert "[circuit] and [circuit name] are filled in from the design." in form
+    for text in (page, form):
+        assert "{name}" not in text
+        assert "{ref}" not in text
+
+
+def test_brackets_are_stored_as_what_the_design_fills_in(client, manager):
+    client.force_login(manager)
+    typed = filled(client, "circuit.volts", title="Volts at [circuit]")
+    assert client.post(edit("circuit.volts"), typed).status_code == 302
+    last = CheckTemplate.objects.filter(code="circuit.volts").order_by("version").last()
+    assert last.title == "Volts at {ref}"
+    typed = filled(client, "circuit.volts", title="Volts at [amps]")
+    answer = client.post(edit("circuit.volts"), typed)
+    assert answer.status_code == 422
+    assert "[amps] is nothing that the design knows" in answer.content.decode()

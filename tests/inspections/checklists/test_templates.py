@@ -43,7 +43,7 @@ def test_change_template_is_a_new_version_and_the_old_one_stays(manager):
     changed = change("circuit.volts", manager, spread_least=Decimal("0.2"))
     assert changed.version == 2
     assert CheckTemplate.objects.get(code="circuit.volts", version=1).spread_least == Decimal("0.3")
-    assert "circuit.volts version 2: Tried it" in AuditEvent.objects.latest("id").sentence
+    assert "Voltage, each circuit version 2: Tried it" in AuditEvent.objects.latest("id").sentence
 
 
 def test_change_template_from_an_old_look_is_refused(manager):
