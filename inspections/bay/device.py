@@ -6,7 +6,7 @@ from django.conf import settings
 from django.contrib.auth.models import User
 from django.urls import reverse
 
-from inspections.checklists.events import events_by_check
+from inspections.checklists.events import events_by_check, events_of
 from inspections.checklists.models import Check, Instrument
 from jobs.models import Stage, Unit
 
@@ -19,7 +19,8 @@ def events_for_device(unit: Unit, checks: list[Check], person: User) -> dict[str
     released = hasattr(unit, "release")
     own = unit.results.filter(person=person).values_list("sequence", "client_id")
     ids = {sequence: str(client_id) for sequence, client_id in own}
-    events = events_by_check(unit)
+    one = checks[0] if len(checks) == 1 else None
+    events = {one.pk: events_of(one)} if one else events_by_check(unit)
     return {
         check.ref: {
             "version": check.version,
@@ -27,11 +28,11 @@ def events_for_device(unit: Unit, checks: list[Check], person: User) -> dict[str
             "released": released,
             "events": [
                 [
-                    *(one.sequence, one.kind, one.verdict, one.person, one.check_version),
-                    *(one.base_sequence, one.voids, one.keeps, one.late),
-                    ids.get(one.sequence, ""),
+                    *(event.sequence, event.kind, event.verdict, event.person),
+                    *(event.check_version, event.base_sequence, event.voids, event.keeps),
+                    *(event.late, ids.get(event.sequence, "")),
                 ]
-                for one in events[check.pk]
+                for event in events[check.pk]
             ],
         }
         for check in checks

@@ -101,21 +101,27 @@ def _result(row: DeviceEvent, by: User) -> Done:
 
 def _void(row: DeviceEvent, by: User) -> Done:
     """Take a result back. What was never recorded is set aside instead."""
-    target = row.body["of"]
+    reason, target = row.body["reason"], row.body["of"]
     result = Result.objects.filter(client_id=target).first()
     if result is None:
-        before = DeviceEvent.objects.filter(client_id=target, person=by).first()
-        if before is None:
-            raise CheckError("The entry to take back is not known here.")
-        if before.answer == Answer.WAITING:
-            raise Waits
-        if before.answer == Answer.REFUSED:
-            set_aside(row=before, by=by, reason=row.body["reason"] or "Taken back")
-        return Done()
+        return _void_unrecorded(target, by, reason)
     if result.person_id != by.pk:
         raise CheckError("Only the person who recorded a result can take it back.")
-    reason = row.body["reason"] or "Taken back by the same person"
+    if result.check_item_id != _check(row).pk:
+        raise CheckError(f"The entry to take back is not about {row.body['check']}.")
+    reason = reason or "Taken back by the same person"
     void_result(result=result, by=by, reason=reason, client_id=row.client_id)
+    return Done()
+
+
+def _void_unrecorded(target: str, by: User, reason: str) -> Done:
+    before = DeviceEvent.objects.filter(client_id=target, person=by).first()
+    if before is None:
+        raise CheckError("The entry to take back is not known here.")
+    if before.answer == Answer.WAITING:
+        raise Waits
+    if before.answer == Answer.REFUSED:
+        set_aside(row=before, by=by, reason=reason or "Taken back")
     return Done()
 
 
