@@ -33,8 +33,11 @@ def profile(*, key: str, title: str, levels: list[Level], least_v: float | None)
     ]
     if least_v is not None:
         shapes += _limit(height(least_v), least_v)
-    for (x, y), level in zip(places, levels, strict=True):
+    limit = None if least_v is None else height(least_v)
+    above = [(LEFT, TOP), *places]
+    for (x, y), (_, before), level in zip(places, above, levels, strict=False):
         shapes += _level(x, y, level, room=step - 12)
+        shapes.append(_volts(x, y, level, falls=y - before > 8, limit=limit))
     lost = levels[0].volts - levels[-1].volts
     return picture(
         key=key,
@@ -58,12 +61,22 @@ def _limit(y: float, least_v: float) -> list[Shape]:
     ]
 
 
+def _volts(x: float, y: float, level: Level, *, falls: bool, limit: float | None) -> Text:
+    """Over the dot; beside the line that falls to it, and over the limit that runs through."""
+    base = y - 13
+    if limit is not None and base - 14 < limit < base + 6:
+        base = limit - 6
+    words = f"{level.volts:.2f} V"
+    if falls:
+        return Text(x=x + 8, y=base, words=words, look="strong")
+    return Text(x=x, y=base, words=words, look="strong", anchor="middle")
+
+
 def _level(x: float, y: float, level: Level, *, room: float) -> list[Shape]:
     lines = wrap(level.name, room, size=14, most=2)
     return [
         Dot(x=x, y=y, radius=5),
         Line(points=((x, BASE + 8), (x, BASE + 16)), look="thin"),
-        Text(x=x, y=y - 13, words=f"{level.volts:.2f} V", look="strong", anchor="middle"),
         *(
             Text(x=x, y=BASE + 32 + 17 * number, words=line, anchor="middle")
             for number, line in enumerate(lines)

@@ -34,3 +34,12 @@ def test_profile_never_writes_over_itself(drops, allowed):
     drawn = profile(key="p", title="T", levels=levels(*volts), least_v=least)
     assert clashes(drawn) == []
     assert outside(drawn) == []
+
+
+@given(last=st.floats(12.0, 13.1), least=st.floats(12.0, 13.1))
+def test_the_limit_runs_through_no_voltage(last, least):
+    drawn = profile(key="p", title="T", levels=levels(13.2, 13.2, 13.18, last), least_v=least)
+    limit = next(line for line in drawn.lines if line.look == "limit").points[0][1]
+    for text in drawn.texts:
+        if text.words.endswith(" V") and "Least" not in text.words:
+            assert not text.y - 11 < limit < text.y
