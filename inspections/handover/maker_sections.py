@@ -4,6 +4,7 @@ from typing import Any
 
 from inspections.handover.facts import Section, section
 from inspections.manuals.models import Manual
+from jobs.build_sheet.unit_lines import lines_of
 from jobs.models import Unit
 
 # A packet goes by mail; what does not fit is named with where it can be had.
@@ -13,8 +14,8 @@ MOST_BYTES = 40 * 1024 * 1024
 def maker_documents(unit: Unit) -> tuple[Section | None, list[dict[str, str]]]:
     """The list of all documents, and those that go along as attachments."""
     lines: dict[int, list[str]] = {}
-    for part, ref in unit.job.lines.values_list("part__part", "ref"):
-        lines.setdefault(part, []).append(ref)
+    for line in lines_of(unit):
+        lines.setdefault(line.part.part_id, []).append(line.ref)
     found = Manual.objects.filter(part__in=lines, removed_at=None).select_related("part__current")
     rows, files, room = [], [], MOST_BYTES
     for manual in found.order_by("part__code", "id"):
