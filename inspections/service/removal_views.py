@@ -15,6 +15,8 @@ from inspections.service.forms import BeginForm, ItemForm
 from inspections.service.models import RemovalItem
 from jobs.models import Unit
 
+REUSE = RemovalItem.Outcome.REUSE
+
 
 def _page(request: HttpRequest, unit: Unit, *, status: int = 200, **forms: Any) -> HttpResponse:
     found = getattr(unit, "removal", None)
@@ -24,8 +26,8 @@ def _page(request: HttpRequest, unit: Unit, *, status: int = 200, **forms: Any) 
         "job": unit.job,
         "removal": found,
         "owned": [item for item in items if item.agency_owned],
-        "ours": [item for item in items if not item.agency_owned],
-        "reusable": [item for item in items if item.outcome == RemovalItem.Outcome.REUSE],
+        "ours": [one for one in items if not one.agency_owned and one.outcome != REUSE],
+        "reusable": [item for item in items if item.outcome == REUSE],
         "left": sum(not item.outcome for item in items),
         "begin_form": BeginForm(),
         **forms,

@@ -33,6 +33,7 @@ def begin_removal(*, unit: Unit, reason: str, by: User) -> Removal:
     serials: dict[int, list[str]] = {}
     for row in unit.serials.all():
         serials.setdefault(row.line_id, []).append(row.serial)
+    lines = [line for line in lines_of(unit) if line.ownership != Ownership.SUBLET]
     items = [
         RemovalItem(
             removal=removal,
@@ -42,10 +43,25 @@ def begin_removal(*, unit: Unit, reason: str, by: User) -> Removal:
             serials=", ".join(serials.get(line.pk, []))[:300],
             agency_owned=line.ownership == Ownership.AGENCY,
         )
-        for line in lines_of(unit)
-        if line.ownership != Ownership.SUBLET
+        for line in lines
     ]
     known = {serial for row in serials.values() for serial in row}
+    # Fitted furnished items are build lines too. A serial number says that it is one thing, and
+    # so does the name where none was recorded when it was fitted.
+    unnumbered = {
+        line.part.description.casefold(): item
+        for line, item in zip(lines, items, strict=True)
+        if item.agency_owned and not item.serials
+    }
+    loose = []
+    for furnished in unit.job.furnished_items.all():
+        if furnished.serial and furnished.serial in known:
+            continue
+        fitted = unnumbered.pop(furnished.description.casefold(), None)
+        if fitted is None:
+            loose.append(furnished)
+        else:
+            fitted.serials = furnished.serial
     items += [
         RemovalItem(
             removal=removal,
@@ -55,9 +71,7 @@ def begin_removal(*, unit: Unit, reason: str, by: User) -> Removal:
             serials=item.serial,
             agency_owned=True,
         )
-        for item in unit.job.furnished_items.all()
-        # Fitted furnished items are build lines too; a serial number says that it is one thing.
-        if not item.serial or item.serial not in known
+        for item in loose
     ]
     RemovalItem.objects.bulk_create(items)
     sentence = (

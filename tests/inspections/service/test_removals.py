@@ -37,6 +37,16 @@ def test_begin_removal_lists_each_thing_once_with_its_owner(removal):
     assert item(removal, "L38").serials == "DH-50"
 
 
+def test_a_fitted_thing_of_the_agency_is_known_by_its_name_too(unit, manager):
+    base = make_line(job=unit.job, ref="L61", ownership="agency", quantity=4)
+    make_furnished_item(
+        job=unit.job, description=base.part.description.upper(), serial="HC-11 to HC-14"
+    )
+    removal = begin_removal(unit=unit, reason="Ten years old", by=manager)
+    assert item(removal, "L61").serials == "HC-11 to HC-14"
+    assert removal.items.filter(agency_owned=True).count() == 3
+
+
 def test_begin_removal_twice_is_refused(removal, unit, manager):
     with pytest.raises(ServiceError, match="taken out of service already"):
         begin_removal(unit=unit, reason="Again", by=manager)
