@@ -44,6 +44,7 @@ def equipment(unit: Unit) -> Section:
         "Equipment and serial numbers",
         "equipment",
         groups=[list(group) for group in groups.items()],
+        differences=[str(one) for one in unit.differences.select_related("line")],
     )
 
 

@@ -12,6 +12,7 @@ from config.access import DESIGNER, MANAGER, any_role, has_role, role_required
 from jobs.build_sheet.models import (
     BuildLine,
     Section,
+    UnitDifference,
     Zone,
 )
 from jobs.build_sheet.quoting import quote_from_sheet
@@ -75,4 +76,10 @@ def quote_draft(request: HttpRequest, number: str) -> HttpResponse:
         return redirect("jobs:quote_list", number)
     quote = quote_from_sheet(job=job, by=request.user)
     messages.success(request, f"{quote} holds the build sheet as it stands.")
+    if UnitDifference.objects.filter(unit__job=job, pieces__isnull=False).exists():
+        messages.info(
+            request,
+            "Every line is priced for each unit, although some units get fewer pieces. "
+            "Take the difference off with an option that has an agreed price.",
+        )
     return redirect("jobs:quote_detail", number, quote.revision)

@@ -92,6 +92,7 @@ def test_hours_checks_and_packet_follow_the_unit(client, manager, fleet):
     rows = [[row for _, rows in equipment(unit)["data"]["groups"] for row in rows] for unit in
             (first, second)]  # fmt: skip
     assert [len(one) for one in rows] == [1, 0]
+    assert equipment(second)["data"]["differences"] == [f"{line.ref}: not fitted"]
     stage = reverse("jobs:stage_detail", args=[job.number, second.number, "S3"])
     page = client.get(stage).content.decode()
     assert f"This unit differs: {line.ref}: not fitted." in page
@@ -153,3 +154,13 @@ def test_others_look_but_do_not_change(client, technician):
     client.force_login(technician)
     assert client.get(url("fleet", job)).status_code == 200
     assert client.post(url("fleet_units", job)).status_code == 403
+
+
+def test_a_quote_says_that_differences_are_not_in_its_price(client, manager, fleet):
+    job, line, units = fleet
+    client.force_login(manager)
+    draft = reverse("jobs:quote_draft", args=[job.number])
+    words = "although some units get fewer pieces"
+    assert words not in client.post(draft, follow=True).content.decode()
+    differ(client, job, units[1:], line=line.pk, pieces="0")
+    assert words in client.post(draft, follow=True).content.decode()
