@@ -12,7 +12,7 @@ from pathlib import Path
 UNFINISHED = ".new-"
 
 
-def write_temporary(folder: Path, chunks: Iterable[bytes]) -> tuple[Path, str]:
+def write_temporary(folder: Path, chunks: Iterable[bytes | memoryview]) -> tuple[Path, str]:
     """Write chunks to a new file in the folder, forced to disk. Returns its path and SHA-256."""
     folder.mkdir(parents=True, exist_ok=True)
     digest = hashlib.sha256()

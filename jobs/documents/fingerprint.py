@@ -11,11 +11,11 @@ from typing import Any
 from django.conf import settings
 from django.template import engines
 
+from jobs.photos.files import PAPER
+
 RENDERERS = ("weasyprint", "pydyf", "pikepdf", "pillow")
 FONT_PACKAGES = ("fontpkg-atkinson-hyperlegible", "fontpkg-ibm-plex-mono")
 STYLE_SHEET = "templates/print/print.css"
-# Longest edge of a printed photo: 250 dpi at half a sheet's width, where photos stand.
-PHOTO_PIXELS = 900
 FILTERS = "jobs/templatetags/*.py"
 _PARTS = re.compile(r"""\{%\s*(?:extends|include)\s+["']([^"']+)["']""")
 
@@ -46,7 +46,7 @@ def fingerprint_of(**parts: Any) -> str:
 def tools() -> dict[str, str]:
     """Versions and digests of what else decides how a page looks."""
     found = {name: version(name) for name in (*RENDERERS, *FONT_PACKAGES)}
-    found["photo pixels"] = str(PHOTO_PIXELS)
+    found["photo pixels"] = str(PAPER)
     for path in sorted([settings.BASE_DIR / STYLE_SHEET, *settings.BASE_DIR.glob(FILTERS)]):
         found[path.name] = hashlib.sha256(path.read_bytes()).hexdigest()
     return found

@@ -6,7 +6,7 @@ shifted behind those of the sections before it.
 """
 
 import warnings
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from io import BytesIO
 from typing import Any
@@ -37,7 +37,6 @@ class _Tree:
 
     kids: list[Any] = field(default_factory=list)
     numbers: list[Any] = field(default_factory=list)
-    names: list[Any] = field(default_factory=list)
     base: int = 0
 
 
@@ -50,13 +49,12 @@ def join(parts: Sequence[Part]) -> Pdf:
     whole = pikepdf.new()
     document = whole.make_indirect(Dictionary(Type=Name.StructElem, S=Name.Document))
     tree = _Tree()
-    for part in parts:
-        start = len(whole.pages)
-        # Pages first: the copier then knows them, and every /Pg points at the copy in the whole.
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", pikepdf.PageCopyWarning)  # _link() sees to the places
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", pikepdf.PageCopyWarning)  # _link() sees to the places
+        for part in parts:
+            # Pages first: the copier then knows them, and every /Pg points at the copy.
             whole.pages.extend(part.pdf.pages)
-        _append_structure(whole, document, tree, part, start)
+            _append_structure(whole, document, tree, part)
     document.K = Array(tree.kids)
     _finish_tree(whole, document, tree)
     _link(whole, parts)
@@ -65,13 +63,13 @@ def join(parts: Sequence[Part]) -> Pdf:
     return whole
 
 
-def _append_structure(whole: Pdf, document: Any, tree: _Tree, part: Part, start: int) -> None:
+def _append_structure(whole: Pdf, document: Any, tree: _Tree, part: Part) -> None:
     root = whole.copy_foreign(part.pdf.Root.StructTreeRoot)
     for top in _children(root.K):
         for element in _children(top.K) if Name.Document == top.S else [top]:
             element.P = document
             tree.kids.append(element)
-    for page in list(whole.pages)[start:]:
+    for page in _pages(whole, part):
         _shift(page.obj, Name.StructParents, tree.base)
         for annotation in page.obj.get(Name.Annots, ()):
             _shift(annotation, Name.StructParent, tree.base)
@@ -80,8 +78,11 @@ def _append_structure(whole: Pdf, document: Any, tree: _Tree, part: Part, start:
         tree.numbers += [int(key) + tree.base, value]
     if numbers:
         tree.base += int(numbers[-2]) + 1
-    if Name.IDTree in root:
-        tree.names.append(root.IDTree)
+
+
+def _pages(whole: Pdf, part: Part) -> Iterator[pikepdf.Page]:
+    """A section's pages in the whole."""
+    return (whole.pages[part.first_page + number] for number in range(part.page_count))
 
 
 def _children(kids: Any) -> list[Any]:
@@ -103,11 +104,6 @@ def _finish_tree(whole: Pdf, document: Any, tree: _Tree) -> None:
         )
     )
     document.P = root
-    if tree.names:
-        tree.names.sort(key=lambda names: bytes(names.Limits[0]))
-        root.IDTree = whole.make_indirect(
-            Dictionary(Kids=Array([whole.make_indirect(names) for names in tree.names]))
-        )
     whole.Root.StructTreeRoot = root
     whole.Root.MarkInfo = Dictionary(Marked=True)
 
@@ -117,7 +113,7 @@ def _link(whole: Pdf, parts: Sequence[Part]) -> None:
     sections = {part.key: part for part in parts}
     for part in parts:
         places = _places(part.pdf)
-        for page in list(whole.pages)[part.first_page : part.first_page + part.page_count]:
+        for page in _pages(whole, part):
             for annotation in page.obj.get(Name.Annots, ()):
                 _retarget(whole, annotation, sections, places, part.first_page)
 

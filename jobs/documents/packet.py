@@ -125,7 +125,7 @@ def _content(attachment: Mapping[str, str]) -> bytes:
         raise RenderError(f"{attachment['name']}: {error}.") from None
 
 
-def _save(whole: Pdf) -> bytes:
+def _save(whole: Pdf) -> memoryview:
     target = BytesIO()
     whole.save(
         target,
@@ -133,4 +133,4 @@ def _save(whole: Pdf) -> bytes:
         deterministic_id=True,
         min_version="1.7",
     )
-    return target.getvalue()
+    return target.getbuffer()

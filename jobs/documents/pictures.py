@@ -2,11 +2,7 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from io import BytesIO
 
-from PIL import Image
-
-from jobs.documents.fingerprint import PHOTO_PIXELS
 from jobs.documents.render import Asset, RenderError
 from jobs.photos.files import DamagedFileError
 from jobs.photos.previews import preview_digests, print_bytes
@@ -48,16 +44,4 @@ def _asset(name: str, drawings: Mapping[str, str], photos: Mapping[str, str]) ->
         data = print_bytes(name, photos[name])
     except DamagedFileError as error:
         raise RenderError(str(error)) from None
-    return Asset(media_type="image/jpeg", data=_for_paper(data))
-
-
-def _for_paper(data: bytes) -> bytes:
-    """A large preview at the size that paper can show; one that is small already stays as it is."""
-    with Image.open(BytesIO(data)) as image:
-        if max(image.size) <= PHOTO_PIXELS:
-            return data
-        image.draft("RGB", (PHOTO_PIXELS, PHOTO_PIXELS))
-        image.thumbnail((PHOTO_PIXELS, PHOTO_PIXELS), Image.Resampling.LANCZOS)
-        smaller = BytesIO()
-        image.convert("RGB").save(smaller, "JPEG", quality=80)
-    return smaller.getvalue()
+    return Asset(media_type="image/jpeg", data=data)

@@ -84,7 +84,6 @@ def make(section: Section) -> bytes:
         html = render_to_string(section.template, {**section.context, "_drawings": drawings})
         pdf = render(
             html,
-            key=section.key,
             assets=assets_of(html, drawings, section.photos),
             page_size=section.page_size,
         )

@@ -44,17 +44,16 @@ def _work_off(
 ) -> None:
     """Take sections until none is left; then wait for those that helpers still hold."""
     while True:
-        left = list(document.work.all())
-        for work in left:
-            if work.error:
-                raise RenderError(work.error)
+        for error in document.work.exclude(error="").values_list("error", flat=True)[:1]:
+            raise RenderError(error)
+        left = document.work.count()
         if not left:
             return
         work = claim_work(document)
         if work is None:
             time.sleep(A_MOMENT)
             continue
-        tell(len(document.context) - len(left), words(document, work.number))
+        tell(len(document.context) - left, words(document, work.number))
         _give_up_after_crashes(document, work)
         make(missing[work.number])
         work.delete()
@@ -69,9 +68,10 @@ def _give_up_after_crashes(document: Document, work: SectionWork) -> None:
 
 def help_out() -> None:
     """Render sections of documents that other workers have begun, until there are none."""
-    began = time.monotonic()
+    began, document = time.monotonic(), None
     while work := claim_work():
-        document = work.document
+        if document is None or document.pk != work.document_id:
+            document = work.document  # with all its data, so not once a section
         try:
             _give_up_after_crashes(document, work)
             make(prepare(document, work.number))

@@ -7,6 +7,7 @@ from django.conf import settings
 from jobs.background.files import sha256_of
 
 LARGE, SMALL = 1600, 400
+PAPER = 900  # longest edge of a printed photo: 250 dpi at half a sheet's width, where photos stand
 CHUNK = 1024 * 1024
 
 
@@ -20,6 +21,11 @@ def original_path(sha256: str) -> Path:
 
 def preview_path(sha256: str, size: int) -> Path:
     return Path(settings.PREVIEW_DIR) / sha256[:2] / f"{sha256}-{size}.jpg"
+
+
+def paper_path(large_sha256: str) -> Path:
+    """The copy that is printed: the SHA-256 of its bytes, then its bytes."""
+    return Path(settings.PREVIEW_DIR) / large_sha256[:2] / f"{large_sha256}-{PAPER}.paper"
 
 
 def verify_original(sha256: str) -> Path:

@@ -11,14 +11,22 @@ from django.conf import settings
 from django.db.models import F, Q
 from django.db.models.functions import Now
 
-from jobs.background.files import UNFINISHED, move_into_place, sha256_of
-from jobs.photos.files import LARGE, SMALL, DamagedFileError, preview_path, verify_original
+from jobs.background.files import UNFINISHED, move_into_place, sha256_of, write_temporary
+from jobs.photos.files import (
+    LARGE,
+    SMALL,
+    DamagedFileError,
+    paper_path,
+    preview_path,
+    verify_original,
+)
 from jobs.photos.models import Photo
-from jobs.photos.shrink import ShrinkError, in_limited_child, shrink
+from jobs.photos.shrink import ShrinkError, for_paper, in_limited_child, shrink
 
 DRAIN = "jobs.drain_photos"
 MOST_ATTEMPTS = 5
 LEASE = timedelta(seconds=90)
+DIGEST = hashlib.sha256().digest_size
 
 
 def waiting() -> "Q":
@@ -45,7 +53,7 @@ def release_all() -> None:
 
 
 def make_preview(photo: Photo) -> None:
-    """Make and record both previews of a claimed photo; a failure is kept as a sentence."""
+    """Make and record the previews of a claimed photo; a failure is kept as a sentence."""
     if photo.preview_attempts > MOST_ATTEMPTS:
         _finish(photo, Photo.Preview.FAILED, error=f"no preview after {MOST_ATTEMPTS} attempts")
         return
@@ -58,13 +66,14 @@ def make_preview(photo: Photo) -> None:
 
 
 def _publish_previews(sha256: str) -> str:
-    """Write both previews under their final names. Returns the SHA-256 of the large one."""
+    """Write all previews under their final names. Returns the SHA-256 of the large one."""
     source = verify_original(sha256)
     Path(settings.PREVIEW_DIR).mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(prefix=UNFINISHED, dir=settings.PREVIEW_DIR) as folder:
         large, small = Path(folder, "large"), Path(folder, "small")
         in_limited_child(partial(shrink, source, large, small))
         digest = sha256_of(large)
+        _keep_for_paper(digest, for_paper(large.read_bytes()))
         move_into_place(small, preview_path(sha256, SMALL))
         move_into_place(large, preview_path(sha256, LARGE))
     return digest
@@ -102,11 +111,31 @@ def _preview_digest(photo: Photo) -> str:
 
 
 def print_bytes(sha256: str, digest: str) -> bytes:
-    """The large preview for a document, after checking it and its original against their hashes."""
+    """The copy for paper, after checking it and the original against their hashes.
+
+    It is made when the photo comes in: scaling costs more than all the rest of a printed photo.
+    """
     verify_original(sha256)
+    kept = paper_path(digest)
+    if kept.is_file():
+        found = kept.read_bytes()
+        if hashlib.sha256(found[DIGEST:]).digest() == found[:DIGEST]:
+            return found[DIGEST:]
+    data = for_paper(_large_bytes(sha256, digest))
+    _keep_for_paper(digest, data)
+    return data
+
+
+def _large_bytes(sha256: str, digest: str) -> bytes:
     path = preview_path(sha256, LARGE)
     data = path.read_bytes()
     if hashlib.sha256(data).hexdigest() != digest:
         path.unlink()  # the next attempt makes a new one from the original
         raise DamagedFileError(f"the preview of photo {sha256[:12]} was changed on disk")
     return data
+
+
+def _keep_for_paper(digest: str, data: bytes) -> None:
+    chunks = [hashlib.sha256(data).digest(), data]
+    temporary, _ = write_temporary(Path(settings.PREVIEW_DIR), chunks)
+    move_into_place(temporary, paper_path(digest))

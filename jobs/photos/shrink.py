@@ -7,11 +7,12 @@ import sys
 import warnings
 from collections.abc import Callable
 from contextlib import suppress
+from io import BytesIO
 from pathlib import Path
 
 from PIL import Image, ImageFile, ImageOps
 
-from jobs.photos.files import LARGE, SMALL
+from jobs.photos.files import LARGE, PAPER, SMALL
 from jobs.photos.headers import FORMATS, MOST_PIXELS
 
 MEMORY_BYTES = 1_500 * 1024 * 1024
@@ -38,6 +39,18 @@ def shrink(source: Path, large: Path, small: Path) -> None:
     big = _upright(big, turn)
     _save(big, large)
     _save(big.resize(_fit(big.size, SMALL), Image.Resampling.LANCZOS), small)
+
+
+def for_paper(large: bytes) -> bytes:
+    """A large preview, written by shrink(), at the size that paper can show."""
+    with Image.open(BytesIO(large)) as image:
+        if max(image.size) <= PAPER:
+            return large
+        image.draft("RGB", (PAPER, PAPER))
+        image.thumbnail((PAPER, PAPER), Image.Resampling.LANCZOS)
+        smaller = BytesIO()
+        image.convert("RGB").save(smaller, "JPEG", quality=80)
+    return smaller.getvalue()
 
 
 def _opened(source: Path) -> Image.Image:

@@ -1,10 +1,11 @@
 """Pictures on printed sheets. Every picture is named by its SHA-256 and has words beside it."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django import template
+from django.template.base import render_value_in_context
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
@@ -27,6 +28,26 @@ def print_svg(context: template.Context, svg: str, alt: str) -> SafeString:
     sha256 = hashlib.sha256(svg.encode()).hexdigest()
     context["_drawings"][sha256] = svg
     return _picture(sha256, alt)
+
+
+@register.simple_tag(takes_context=True)
+def print_rows(context: template.Context, table: Mapping[str, Any]) -> SafeString:
+    """The rows of a table; the first cell heads its row. A template would take tenfold."""
+    marks = [_mark(column) for column in table["columns"]]
+    lines = []
+    for row in table["rows"]:
+        texts = [render_value_in_context(cell, context) for cell in row]
+        cells = [
+            f"<td{mark}>{text}</td>" if place else f'<th scope="row"{mark}>{text}</th>'
+            for place, (text, mark) in enumerate(zip(texts, marks, strict=True))
+        ]
+        lines.append(f"<tr>{''.join(cells)}</tr>\n")
+    return SafeString("".join(lines))  # every text was escaped above
+
+
+def _mark(column: Mapping[str, Any]) -> str:
+    words = " ".join(word for word in ("num", "mono") if column.get(word))
+    return f' class="{words}"' if words else ""
 
 
 @register.filter

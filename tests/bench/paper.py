@@ -21,6 +21,7 @@ from jobs.photos.actions import store_photo
 from jobs.photos.files import original_path
 from jobs.photos.tasks import drain_photos
 
+State = Document.State
 ROWS_A_SHEET, PHOTOS_A_SHEET, COLUMNS = 34, 6, 10
 _WORDS = "feed lamp relay siren rear left upper panel node mast heads scene inlet dock"
 WORDS = _WORDS.split()
@@ -99,14 +100,14 @@ def asked(content: list[dict[str, Any]], title: str) -> Document:
 
 
 def finished(pk: int) -> Document:
-    """Wait for a document that the workers make."""
-    while True:
-        document = Document.objects.get(pk=pk)
-        if document.state == Document.State.DONE:
-            return document
-        if document.state == Document.State.FAILED:
-            raise RuntimeError(document.error)
-        time.sleep(0.002)
+    """Wait for a document that the workers make, without taking their time."""
+    row = Document.objects.filter(pk=pk)
+    while row.values_list("state", flat=True).get() in (State.QUEUED, State.RUNNING):
+        time.sleep(0.005)
+    document = row.get()
+    if document.state != State.DONE:
+        raise RuntimeError(document.error)
+    return document
 
 
 def one_page(document: Document, style: str = PLAIN) -> str:

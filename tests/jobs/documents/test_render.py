@@ -22,7 +22,7 @@ def page(body: str) -> str:
 
 
 def pdf(body: str, assets: dict[str, Asset] | None = None, size: str = "letter") -> bytes:
-    return render(page(body), key="k" * 64, assets=assets or {}, page_size=size)
+    return render(page(body), assets=assets or {}, page_size=size)
 
 
 def drawing(content: str) -> dict[str, Asset]:
@@ -81,7 +81,6 @@ def test_paper_is_the_shops(size: str, points: tuple[float, float]) -> None:
 def test_wide_sections_are_landscape() -> None:
     wide = render(
         page("").replace("<body>", '<body class="wide"><p>x</p>'),
-        key="k",
         assets={},
         page_size="letter",
     )
@@ -202,7 +201,7 @@ def test_another_process_renders_the_same_bytes() -> None:
     code = (
         "import config, django, sys; django.setup()\n"
         "from jobs.documents.render import render\n"
-        f"sys.stdout.buffer.write(render({page(f'<p>{NAMES}</p>')!r}, key='k'*64, assets={{}},"
+        f"sys.stdout.buffer.write(render({page(f'<p>{NAMES}</p>')!r}, assets={{}},"
         " page_size='letter'))"
     )
     environment = {

@@ -7,7 +7,14 @@ from django.db.models.functions import Now
 from django.utils import timezone
 
 from jobs.photos.actions import store_photo
-from jobs.photos.files import LARGE, SMALL, DamagedFileError, original_path, preview_path
+from jobs.photos.files import (
+    LARGE,
+    SMALL,
+    DamagedFileError,
+    original_path,
+    paper_path,
+    preview_path,
+)
 from jobs.photos.models import Photo
 from jobs.photos.previews import (
     MOST_ATTEMPTS,
@@ -109,9 +116,29 @@ def test_preview_changed_on_disk_is_refused_once_and_then_made_again(photo: Phot
     digest = preview_digests([photo.sha256])[photo.sha256]
     path = preview_path(photo.sha256, LARGE)
     path.write_bytes(path.read_bytes() + b"x")
+    paper_path(digest).unlink()
     with pytest.raises(DamagedFileError, match=r"preview of photo .* was changed on disk"):
         print_bytes(photo.sha256, digest)
     assert print_bytes(photo.sha256, preview_digests([photo.sha256])[photo.sha256])
+
+
+def test_copy_for_paper_is_made_once_when_the_photo_comes_in(photo: Photo) -> None:
+    drain_photos()
+    digest = preview_digests([photo.sha256])[photo.sha256]
+    preview_path(photo.sha256, LARGE).write_bytes(b"not needed for printing")
+    assert print_bytes(photo.sha256, digest).startswith(b"\xff\xd8")
+
+
+@pytest.mark.parametrize(
+    "damage_it", [lambda path: path.unlink(), lambda path: path.write_bytes(b"x" * 99)]
+)
+def test_copy_for_paper_that_is_gone_or_damaged_is_made_again(photo: Photo, damage_it) -> None:
+    drain_photos()
+    digest = preview_digests([photo.sha256])[photo.sha256]
+    before = print_bytes(photo.sha256, digest)
+    damage_it(paper_path(digest))
+    assert print_bytes(photo.sha256, digest) == before
+    assert paper_path(digest).read_bytes().endswith(before)
 
 
 def test_original_changed_on_disk_is_refused_although_its_preview_is_right(photo: Photo) -> None:
