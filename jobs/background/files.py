@@ -10,6 +10,8 @@ from contextlib import suppress
 from pathlib import Path
 
 UNFINISHED = ".new-"
+# The second is how the framework names an upload that is still arriving.
+HALF_WRITTEN = (f"{UNFINISHED}*", "*.upload*")
 
 
 def write_temporary(folder: Path, chunks: Iterable[bytes | memoryview]) -> tuple[Path, str]:
@@ -71,7 +73,7 @@ def sha256_of(path: Path) -> str:
 def clear_half_written(*folders: Path, older_than_seconds: float = 24 * 3600) -> None:
     """Remove what killed processes left behind while writing. Young ones may still be written."""
     before = time.time() - older_than_seconds
-    for path in (path for folder in folders for path in folder.glob(f"{UNFINISHED}*")):
+    for path in (one for folder in folders for name in HALF_WRITTEN for one in folder.glob(name)):
         with suppress(FileNotFoundError):  # its writer finished after all
             if path.stat().st_mtime > before:
                 continue

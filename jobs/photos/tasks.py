@@ -29,4 +29,5 @@ def sweep_photos() -> None:
     """Ring once when photos wait: for a bell nobody heard, or a worker that died. Tidy up."""
     if Photo.objects.filter(waiting()).exists():
         ring(DRAIN)
-    clear_half_written(Path(settings.EVIDENCE_DIR), Path(settings.PREVIEW_DIR))
+    folders = (settings.EVIDENCE_DIR, settings.PREVIEW_DIR, settings.FILE_UPLOAD_TEMP_DIR)
+    clear_half_written(*map(Path, folders))

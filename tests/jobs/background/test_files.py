@@ -62,12 +62,13 @@ def test_bytes_and_folder_entry_are_forced_to_disk(tmp_path: Path, monkeypatch) 
 
 def test_what_killed_writers_left_is_cleared(tmp_path: Path) -> None:
     old, young, kept, folder = (tmp_path / n for n in (".new-old", ".new-young", "kept", ".new-f"))
-    for path in (old, young, kept):
+    upload = tmp_path / "tmpk3x9.upload.jpg"
+    for path in (old, young, kept, upload):
         path.write_bytes(b"x")
     folder.mkdir()
     (folder / "large").write_bytes(b"x")
     day_before = time.time() - 25 * 3600
-    for path in (old, kept, folder):
+    for path in (old, kept, folder, upload):
         os.utime(path, (day_before, day_before))
     clear_half_written(tmp_path, tmp_path / "nowhere")
     assert sorted(path.name for path in tmp_path.iterdir()) == [".new-young", "kept"]
