@@ -18,7 +18,7 @@ def pdf(text="Fit with care", **lock):
         made.add_blank_page()
         made.docinfo["/Title"] = text
         target = BytesIO()
-        made.save(target, **lock)
+        made.save(target, **(lock or {"deterministic_id": True}))
     return target.getvalue()
 
 
