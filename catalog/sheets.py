@@ -8,8 +8,10 @@ import csv
 import io
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
+from typing import Any
 
 from django.conf import settings
 from openpyxl import Workbook
@@ -198,8 +200,12 @@ def _unescaped(cell: str) -> str:
 # --- Writing ---
 
 
-def _escaped(cell: Cell) -> Cell:
-    return f"'{cell}" if isinstance(cell, str) and cell.startswith(_RUNS) else cell
+def _escaped(cell: Any) -> Any:
+    """Whatever is no number or day is written as text, rows by their names too; no text runs."""
+    if cell is None or isinstance(cell, Decimal | int | float | date):
+        return cell
+    text = str(cell)
+    return f"'{text}" if text.startswith(_RUNS) else text
 
 
 def csv_lines(columns: Iterable[str], rows: Iterable[Iterable[Cell]]) -> Iterator[str]:

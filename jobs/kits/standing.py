@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from catalog.models import Part
@@ -63,7 +64,7 @@ def _line(row: dict[str, Any], parts: dict[str, Part]) -> KitLine:
     part = parts.get(row["part_code"])
     now = part.current if part else None
     quantity = int(row["quantity"])
-    added = round(float(row.get("added_h") or 0) * 60)
+    added = round(Decimal(str(row.get("added_h") or 0)) * 60)
     return KitLine(
         row=row,
         part=part,

@@ -7,7 +7,7 @@ from jobs.invoicing.actions import InvoiceError, enter_payment, issue_balance, i
 from jobs.invoicing.actions import issue_for_unit as issue
 from jobs.invoicing.costs import costs_of
 from jobs.invoicing.export import invoices_csv
-from jobs.models import Invoice
+from jobs.models import Invoice, Unit
 from jobs.quoting.actions import edit_terms, revise_quote
 from jobs.quoting.changes import decide_change, draft_change, offer_change
 from jobs.quoting.decisions import decide_quote, offer_quote
@@ -137,10 +137,12 @@ def test_the_export_runs_no_formula_and_keeps_negative_amounts(manager, accepted
     _, (unit,) = sold(manager)
     accepted[unit.pk] = date(2026, 6, 9)
     invoice = issue(unit=unit, by=manager)
+    Unit.objects.filter(pk=unit.pk).update(number="@SUM(A1)")
     Invoice.objects.filter(pk=invoice.pk).update(bill_to='=HYPERLINK("x")', due_cents=-1_250)
     text = invoices_csv(Invoice.objects.all())
     assert ',"=HYPER' not in text
     assert ",=HYPER" not in text
+    assert ",'@SUM(A1)," in text
     assert "-12.50" in text
 
 
