@@ -101,6 +101,18 @@ def test_no_view_takes_a_method_it_does_not_know(client: Client, shop):
     assert taken == []
 
 
+def test_no_form_is_taken_from_another_site(shop):
+    """Public pages included: each POST without the token of its page is refused."""
+    strict = Client(enforce_csrf_checks=True)
+    strict.force_login(make_person("all", *ROLES))
+    taken = [
+        f"{address.name} answers {answer.status_code}"
+        for address in ADDRESSES
+        if (answer := strict.post(address.path)).status_code != 403
+    ]
+    assert taken == []
+
+
 def test_no_name_is_used_twice():
     names = [address.name for address in ADDRESSES]
     assert sorted(set(names)) == names
