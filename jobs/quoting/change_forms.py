@@ -34,11 +34,19 @@ class OrderForm(GuardedForm):
     bill_to = forms.CharField(
         label="Bill to", max_length=200, widget=long_text(), help_text="As on the order."
     )
+    contract_typed = forms.CharField(
+        label="Contract number on the order",
+        max_length=40,
+        required=False,
+        help_text="Leave it empty when the order names none.",
+    )
     received_on = DayField(label="Received on", past=True)
 
     class Meta:
         model = PurchaseOrder
-        fields = ("number", "revision_typed", "total_cents", "bill_to", "received_on")
+        fields = (
+            "number", "revision_typed", "contract_typed", "total_cents", "bill_to", "received_on",
+        )  # fmt: skip
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -53,6 +61,7 @@ class OrderForm(GuardedForm):
         typed = self.cleaned_data
         return {
             "revision": typed["revision_typed"],
+            "contract": " ".join(typed["contract_typed"].split()),
             "total_cents": typed["total_cents"],
             "bill_to": typed["bill_to"],
             "received_on": typed["received_on"],

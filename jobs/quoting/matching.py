@@ -14,6 +14,7 @@ class OrderFacts:
     total_cents: int
     bill_to: str
     received_on: date
+    contract: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -30,6 +31,9 @@ class QuoteFacts:
     changes_cents: int
     bill_to: str
     valid_until: date
+    contract: str = ""
+    # How orders under the contract must come.
+    route: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -51,6 +55,7 @@ def mismatches(
         *_revision(order, quote, others),
         *_total(order, quote, others),
         *_bill_to(order, quote),
+        *_contract(order, quote),
     ]
     if not quote.approved:
         found.append(
@@ -100,6 +105,16 @@ def _bill_to(order: OrderFacts, quote: QuoteFacts) -> list[str]:
         f"The order is billed to '{order.bill_to or 'nobody'}'; "
         f"the quote is addressed to '{quote.bill_to}'."
     ]
+
+
+def _contract(order: OrderFacts, quote: QuoteFacts) -> list[str]:
+    """Work under a contract must be ordered under it, and only then."""
+    if _words(order.contract) == _words(quote.contract):
+        return []
+    named = f"contract {order.contract}" if order.contract else "no contract"
+    under = f"contract {quote.contract}" if quote.contract else "no contract"
+    route = f" Orders under it: {quote.route}." if quote.route else ""
+    return [f"The order names {named}; the quote is under {under}.{route}"]
 
 
 def _words(text: str) -> list[str]:

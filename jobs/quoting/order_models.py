@@ -17,6 +17,9 @@ class PurchaseOrder(models.Model):
     number = models.CharField(max_length=40)
     quote = models.ForeignKey(Quote, null=True, on_delete=models.PROTECT, related_name="+")
     revision_typed = models.CharField("Quote revision named on the order", max_length=3)
+    contract_typed = models.CharField(
+        "Contract number named on the order", max_length=40, blank=True
+    )
     total_cents = models.BigIntegerField()
     bill_to = models.CharField(max_length=200, blank=True)
     received_on = models.DateField()

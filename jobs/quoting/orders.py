@@ -26,6 +26,7 @@ def enter_order(
     bill_to: str,
     received_on: date,
     by: Any,
+    contract: str = "",
 ) -> PurchaseOrder:
     lock(job)
     if job.purchase_orders.filter(number=number).exists():
@@ -34,6 +35,7 @@ def enter_order(
         job=job,
         number=number,
         revision_typed=revision,
+        contract_typed=contract,
         total_cents=total_cents,
         bill_to=bill_to,
         received_on=received_on,
@@ -55,11 +57,13 @@ def correct_order(
     bill_to: str,
     received_on: date,
     by: Any,
+    contract: str = "",
 ) -> None:
     """Type an order again, for instance after the customer sent a corrected one."""
     _claim(order, version)
     order.revision_typed, order.total_cents = revision, total_cents
     order.bill_to, order.received_on = bill_to, received_on
+    order.contract_typed = contract
     order.resolution = order.resolved_by = ""
     order.resolved_at = None
     _match(order)
@@ -99,12 +103,15 @@ def _match(order: PurchaseOrder) -> None:
             changes_cents=changes_cents,
             bill_to=order.job.agency.bill_to,
             valid_until=quote.valid_until,
+            contract=quote.contract.number if quote.contract else "",
+            route=quote.contract.route if quote.contract else "",
         )
     typed = OrderFacts(
         revision=order.revision_typed,
         total_cents=order.total_cents,
         bill_to=order.bill_to,
         received_on=order.received_on,
+        contract=order.contract_typed,
     )
     order.quote = quote
     order.mismatches = mismatches(typed, facts, _others(order.job, quote))

@@ -74,3 +74,22 @@ def test_an_order_after_the_validity_of_an_unapproved_quote_says_so():
 
 def test_without_any_quote_there_is_nothing_to_match():
     assert "nothing to be matched with" in mismatches(ORDER, None)[0]
+
+
+@pytest.mark.parametrize(
+    ("typed", "quoted", "words"),
+    [
+        ("", "NC-7", "The order names no contract; the quote is under contract NC-7."),
+        ("NC-8", "NC-7", "The order names contract NC-8; the quote is under contract NC-7."),
+        ("NC-7", "", "The order names contract NC-7; the quote is under no contract."),
+    ],
+)
+def test_an_order_outside_the_quotes_contract_is_named(typed, quoted, words):
+    order, quote = replace(ORDER, contract=typed), replace(QUOTE, contract=quoted)
+    assert mismatches(order, quote) == [words]
+    (routed,) = mismatches(order, replace(quote, route="through the buying office"))
+    assert routed == f"{words} Orders under it: through the buying office."
+
+
+def test_a_contract_number_is_the_same_in_any_case():
+    assert mismatches(replace(ORDER, contract="nc-7"), replace(QUOTE, contract="NC-7")) == []

@@ -1,10 +1,12 @@
 """Typing the customer's order in, and what is done about a held one."""
 
+from datetime import date
+
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from jobs.models import PurchaseOrder
+from jobs.models import PriceContract, PurchaseOrder, Quote
 from tests.factories import make_approved_quote, make_job
 
 
@@ -119,3 +121,19 @@ def test_order_of_another_job_is_404(client, quote, manager):
     assert (
         client.get(reverse("jobs:order_detail", args=[other.number, order.pk])).status_code == 404
     )
+
+
+def test_an_order_is_matched_with_the_contract_of_its_quote(client, quote):
+    contract = PriceContract.objects.create(
+        number="NC-7", name="County buyers", tiers=[[1, 0]], route="through the buying office",
+        valid_from=date(2020, 1, 1), valid_until=date(2099, 12, 31),
+    )  # fmt: skip
+    Quote.objects.filter(pk=quote.pk).update(contract=contract)
+    page = client.get(enter(client, quote).url).content.decode()
+    assert "The order names no contract; the quote is under contract NC-7." in page
+    assert "through the buying office" in page
+    held = PurchaseOrder.objects.get()
+    corrected = typed(quote, contract_typed=" NC-7 ", version=held.version)
+    assert client.post(url("order_edit", held), corrected).status_code == 302
+    held.refresh_from_db()
+    assert (held.contract_typed, held.held) == ("NC-7", False)
