@@ -194,9 +194,8 @@ STORAGES = {
 
 # --- Language and time ---
 LANGUAGE_CODE = "en-us"
-USE_I18N = False
+USE_I18N, USE_TZ = False, True
 TIME_ZONE = environment.time_zone("UTC")
-USE_TZ = True
 
 # --- Mail: to the console until a server is named ---
 EMAIL_HOST = env_text("EMAIL_HOST")
@@ -204,8 +203,7 @@ EMAIL_BACKEND = f"django.core.mail.backends.{'smtp' if EMAIL_HOST else 'console'
 EMAIL_USE_SSL = env_flag("EMAIL_USE_SSL", default=False)
 EMAIL_USE_TLS = env_flag("EMAIL_USE_TLS", default=not EMAIL_USE_SSL)
 EMAIL_PORT = env_int("EMAIL_PORT", 465 if EMAIL_USE_SSL else 587)
-EMAIL_HOST_USER = env_text("EMAIL_HOST_USER")
-EMAIL_HOST_PASSWORD = env_text("EMAIL_HOST_PASSWORD")
+EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = env_text("EMAIL_HOST_USER"), env_text("EMAIL_HOST_PASSWORD")
 EMAIL_TIMEOUT = 20  # seconds that a worker waits for a post server that does not answer
 DEFAULT_FROM_EMAIL = env_text("DEFAULT_FROM_EMAIL", "shop@localhost")
 
