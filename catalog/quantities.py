@@ -128,8 +128,9 @@ class QuantityField(forms.DecimalField):
         if typed is None:
             return None
         unit = self.unit.shown
-        if self.least is not None and typed < self.least:
-            raise ValidationError(f"{short(value)} {unit} is below {self.least}.")
+        least = -self.most if self.least is None else self.least
+        if typed < least:
+            raise ValidationError(f"{short(value)} {unit} is below {least}.")
         if typed > self.most:
             raise ValidationError(f"{short(value)} {unit} is above {self.most}.")
         stored = self.unit.to_stored(typed)

@@ -56,7 +56,8 @@ def _fields(
 ) -> HttpResponse:
     if not request.htmx:  # type: ignore[attr-defined]
         for field, errors in form.errors.items():
-            messages.error(request, f"{form[field].label}: {' '.join(map(str, errors))}")
+            about = f"{form[field].label}: " if field in form.fields else ""
+            messages.error(request, about + " ".join(map(str, errors)))
         return redirect("jobs:row_edit", schedule.job.number, "circuit", circuit.pk)
     version = request.POST.get("version") or circuit.version
     context = {"form": form, "item": circuit, "version": version}
