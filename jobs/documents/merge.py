@@ -16,6 +16,8 @@ from pikepdf import Array, Dictionary, Name, Pdf, String
 
 from jobs.documents.render import LINK
 
+Places = dict[str, tuple[int, list[Any]]]
+
 
 @dataclass(kw_only=True, slots=True)
 class Part:
@@ -23,12 +25,9 @@ class Part:
 
     key: str
     title: str
-    pdf: Pdf
+    pdf: Pdf | None
+    page_count: int
     first_page: int = 0
-
-    @property
-    def page_count(self) -> int:
-        return len(self.pdf.pages)
 
 
 @dataclass(slots=True)
@@ -41,30 +40,38 @@ class _Tree:
 
 
 def open_part(section: Mapping[str, Any], pdf: bytes) -> Part:
-    return Part(key=section["key"], title=section["title"], pdf=pikepdf.open(BytesIO(pdf)))
+    opened = pikepdf.open(BytesIO(pdf))
+    count = len(opened.pages)
+    return Part(key=section["key"], title=section["title"], pdf=opened, page_count=count)
 
 
 def join(parts: Sequence[Part]) -> Pdf:
-    """All pages, one structure tree, one outline entry a section, links between sections."""
+    """All pages, one structure tree, one outline entry a section, links between sections.
+
+    Each section is let go as soon as it is copied, so that the whole is in memory once.
+    """
     whole = pikepdf.new()
     document = whole.make_indirect(Dictionary(Type=Name.StructElem, S=Name.Document))
-    tree = _Tree()
+    tree, places = _Tree(), {}
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", pikepdf.PageCopyWarning)  # _link() sees to the places
         for part in parts:
             # Pages first: the copier then knows them, and every /Pg points at the copy.
-            whole.pages.extend(part.pdf.pages)
-            _append_structure(whole, document, tree, part)
+            if part.pdf is not None:
+                places[part.key] = _places(part.pdf)
+                whole.pages.extend(part.pdf.pages)
+                _append_structure(whole, document, tree, part, part.pdf)
+                part.pdf = None
     document.K = Array(tree.kids)
     _finish_tree(whole, document, tree)
-    _link(whole, parts)
+    _link(whole, parts, places)
     with whole.open_outline() as outline:
         outline.root.extend(pikepdf.OutlineItem(part.title, part.first_page) for part in parts)
     return whole
 
 
-def _append_structure(whole: Pdf, document: Any, tree: _Tree, part: Part) -> None:
-    root = whole.copy_foreign(part.pdf.Root.StructTreeRoot)
+def _append_structure(whole: Pdf, document: Any, tree: _Tree, part: Part, pdf: Pdf) -> None:
+    root = whole.copy_foreign(pdf.Root.StructTreeRoot)
     for top in _children(root.K):
         for element in _children(top.K) if Name.Document == top.S else [top]:
             element.P = document
@@ -108,23 +115,23 @@ def _finish_tree(whole: Pdf, document: Any, tree: _Tree) -> None:
     whole.Root.MarkInfo = Dictionary(Marked=True)
 
 
-def _link(whole: Pdf, parts: Sequence[Part]) -> None:
+def _link(whole: Pdf, parts: Sequence[Part], places: Mapping[str, Places]) -> None:
     """Turn the links of each section into jumps to pages of the whole document."""
     sections = {part.key: part for part in parts}
     for part in parts:
-        places = _places(part.pdf)
         for page in _pages(whole, part):
             for annotation in page.obj.get(Name.Annots, ()):
-                _retarget(whole, annotation, sections, places, part.first_page)
+                _retarget(whole, annotation, sections, places[part.key], part.first_page)
 
 
-def _places(pdf: Pdf) -> dict[str, tuple[int, list[Any]]]:
+def _places(pdf: Pdf) -> Places:
     """Named places inside one section: page number within the section, and where on it."""
     names = pdf.Root.get(Name.Names, Dictionary()).get(Name.Dests, Dictionary()).get(Name.Names, ())
     found, flat = {}, list(names)
     numbers = {page.objgen: number for number, page in enumerate(pdf.pages)} if flat else {}
     for name, place in zip(flat[::2], flat[1::2], strict=True):
-        found[str(name)] = (numbers[place[0].objgen], list(place)[1:])
+        where = [Name(str(one)) if isinstance(one, Name) else one for one in list(place)[1:]]
+        found[str(name)] = (numbers[place[0].objgen], where)
     return found
 
 
@@ -132,7 +139,7 @@ def _retarget(
     whole: Pdf,
     annotation: Any,
     sections: dict[str, Part],
-    places: dict[str, tuple[int, list[Any]]],
+    places: Places,
     first_page: int,
 ) -> None:
     if Name.Dest in annotation:

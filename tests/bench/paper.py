@@ -19,6 +19,7 @@ from jobs.documents.models import Document
 from jobs.documents.sections import prepare
 from jobs.photos.actions import store_photo
 from jobs.photos.files import original_path
+from jobs.photos.models import Photo
 from jobs.photos.tasks import drain_photos
 
 State = Document.State
@@ -52,7 +53,8 @@ def photos(count: int) -> list[str]:
         image.save(file, "JPEG", quality=85)
         upload = SimpleUploadedFile(f"{number}.jpg", file.getvalue())
         names.append(store_photo(file=upload, by=None).sha256)
-    drain_photos()
+    while Photo.objects.filter(preview=Photo.Preview.QUEUED).exists():
+        drain_photos()
     return names
 
 

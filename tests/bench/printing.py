@@ -25,6 +25,7 @@ from tests.bench.clock import Figure
 ROUNDS = 3
 ROWS, PHOTOS = 600, 24
 SIZES = (600, 1200, 2400)
+LONG_ROWS, LONG_PHOTOS = 34 * 120, 400
 
 
 def _work(stop: Any, peak: Any) -> None:
@@ -74,7 +75,7 @@ def figures() -> Iterator[Figure]:
     with Workers() as workers:
         yield from _beside_peers(names)
         yield from _growth(workers)
-        yield from _long(names)
+        yield from _long(names, workers)
 
 
 def _ours(content: list[dict[str, Any]], title: str) -> tuple[bytes, float]:
@@ -169,11 +170,13 @@ def _growth(workers: Workers) -> Iterator[Figure]:
     yield Figure(name=name, value=memory[-1] / memory[0], budget=1.4, unit="x")
 
 
-def _long(names: list[str]) -> Iterator[Figure]:
+def _long(names: list[str], workers: Workers) -> Iterator[Figure]:
     """A very long packet ends; every photo of it is a stored one."""
-    many = names + paper.photos(400 - len(names))
-    pdf, took = _ours(paper.sections(34 * 230, many), "Long")
+    many = names + paper.photos(LONG_PHOTOS - len(names))
+    pdf, took = _ours(paper.sections(LONG_ROWS, many), "Long")
     pages = paper.page_count(pdf)
-    yield Figure(
-        name=f"pages with 400 photos, finished in {took:.0f} s", value=pages, budget=300, least=True
+    name = (
+        f"pages with {LONG_PHOTOS} photos, finished in {took:.0f} s,"
+        f" {len(pdf) / 1e6:.0f} MB, at most {workers.peak_mb:.0f} MB a worker"
     )
+    yield Figure(name=name, value=pages, budget=300, least=True)
