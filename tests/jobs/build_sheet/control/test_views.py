@@ -120,7 +120,7 @@ def test_a_counterexample_that_is_not_there_is_not_found(client, technician, que
 @pytest.mark.parametrize(
     "query",
     [{"at": "NOPE:on"}, {"set": "GEAR:X"}, {"let": "1e99"}, {"was": "no"}, {"at": "A" * 10_000},
-     {"at": "GEAR:R\x00"}, {"was": ";" * 10_000}],
+     {"was": ";" * 10_000}],
 )  # fmt: skip
 def test_a_hostile_address_gets_a_sentence_and_a_fresh_start(client, technician, query):
     kept = keep(small_data())
