@@ -12,7 +12,7 @@ from django.test.utils import override_settings
 from django.utils import timezone
 
 from catalog.quantities import POUND
-from inspections.demo import after, circuit_rows, programs, rooms, rows, sale, work
+from inspections.demo import after, circuit_rows, programs, queue, rooms, rows, sale, work
 from inspections.demo.disputes import change_templates
 from jobs.build_sheet.actions import accept_finding, freeze_design, release_design
 from jobs.intake.units.actions import change_unit
@@ -28,7 +28,9 @@ RECORD_STARTS = date(2026, 4, 20)
 def load_demo() -> Job:
     """Both demo jobs. Each is loaded in one transaction, or not at all."""
     with override_settings(EMAIL_BACKEND=NOWHERE):
-        return _load()
+        job = _load()
+        queue.send_all()
+        return job
 
 
 def _load() -> Job:

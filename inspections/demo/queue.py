@@ -4,6 +4,9 @@ from django.db.models import Q
 
 from jobs.documents.models import Document
 from jobs.documents.tasks import drain_documents
+from jobs.notices.models import Notice
+from jobs.notices.post import waiting
+from jobs.notices.tasks import drain_notices
 from jobs.photos.models import Photo
 from jobs.photos.tasks import drain_photos
 
@@ -17,3 +20,9 @@ def work_off() -> None:
     # One that fails is tried a few times and then says so; one of another worker is waited for.
     while Document.objects.filter(WAITING).exists():
         drain_documents()
+
+
+def send_all() -> None:
+    """Hand over every e-mail whose time has come."""
+    while Notice.objects.filter(waiting()).exists():
+        drain_notices()

@@ -25,6 +25,7 @@ from jobs.intake.pages import form_page, posted
 
 PLACE = "jobs/buying/{}.html".format
 EDIT = ["GET", "HEAD", "POST"]
+OVER = (Job.State.RELEASED, Job.State.DELIVERED, Job.State.CANCELLED)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -87,7 +88,8 @@ def job_buying(request: HttpRequest, number: str) -> HttpResponse:
         "today": timezone.localdate(),
         "built": job.state in (Job.State.APPROVED, Job.State.BUILDING),
         "may_pick": has_role(request.user, MANAGER, TECHNICIAN),
-        "may_change": has_role(request.user, MANAGER, DESIGNER),
+        "over": job.state in OVER,
+        "may_change": job.state not in OVER and has_role(request.user, MANAGER, DESIGNER),
     }
     return render(request, PLACE("job_buying"), context)
 

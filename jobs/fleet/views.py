@@ -16,7 +16,7 @@ from jobs.build_sheet.views import job_or_404
 from jobs.fleet import actions
 from jobs.intake.fields import whole
 from jobs.intake.models import Job, Unit
-from jobs.stages.models import Stage
+from jobs.stages.actions import DONE
 
 PLACE = "jobs/fleet/{}.html".format
 
@@ -77,7 +77,7 @@ def fleet(request: HttpRequest, number: str) -> HttpResponse:
 
 def _page(request: HttpRequest, job: Job, *, status: int = 200, **given: Any) -> HttpResponse:
     units = job.units.annotate(
-        signed=Count("stages", filter=Q(stages__state=Stage.State.SIGNED), distinct=True),
+        done=Count("stages", filter=Q(stages__state__in=DONE), distinct=True),
         all_stages=Count("stages", distinct=True),
     ).prefetch_related("differences__line")
     context = {

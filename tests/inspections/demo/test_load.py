@@ -6,7 +6,7 @@ from django.core.management import call_command
 from inspections.demo.load import SECOND, load_demo
 from inspections.evidence.verify import verify_all
 from inspections.models import Defect, Result
-from jobs.models import AuditEvent, DesignRevision, Job, Quote, Unit
+from jobs.models import AuditEvent, DesignRevision, Job, Notice, Quote, Unit
 
 pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 
@@ -26,6 +26,7 @@ def test_load_demo_tells_the_job_from_first_call_to_packet():
     assert unit.release.released_by.username == "wren"
     assert unit.packets.get().draft is False
     assert verify_all() == []
+    assert set(Notice.objects.values_list("state", flat=True)) == {"sent"}
     _design_history_is_kept(job)
     _second_job_is_in_the_shop()
     _again_adds_nothing()

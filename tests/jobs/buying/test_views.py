@@ -63,6 +63,14 @@ def test_agency_items_stand_on_the_parts_page_with_the_stage_they_hold(client, m
     assert "waits for it" in page
 
 
+def test_a_delivered_job_asks_for_no_parts(client, manager, job):
+    Job.objects.update(state=Job.State.DELIVERED)
+    client.force_login(manager)
+    page = client.get(url("job_buying", job.number)).content.decode()
+    assert "any more" in page
+    assert "Not yet" not in page and "Substitute" not in page
+
+
 def test_costs_are_for_managers(client, manager, technician, job):
     part = job.lines.get().part.part
     supplier = Supplier.objects.create(name="S")

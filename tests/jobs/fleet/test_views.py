@@ -149,6 +149,16 @@ def test_a_signed_off_unit_stays_as_it_was_built(client, manager, fleet):
     assert "is signed off" in page.content.decode()
 
 
+def test_finished_stages_count_as_done_whether_or_not_they_need_a_signature(client, manager, fleet):
+    job, _, units = fleet
+    plan_stages(unit=units[0], by=manager)
+    all_stages = units[0].stages.count()
+    units[0].stages.update(state="finished")
+    units[0].stages.filter(code="S0").update(state="signed")
+    client.force_login(manager)
+    assert f"{all_stages} of {all_stages}" in client.get(url("fleet", job)).content.decode()
+
+
 def test_others_look_but_do_not_change(client, technician):
     job = make_job()
     client.force_login(technician)
