@@ -20,7 +20,10 @@ def main() -> int:
         django.setup()
         import logging
 
+        from django.core.management import call_command
+
         logging.disable(logging.WARNING)
+        call_command("migrate", verbosity=0)
         missed = 0
         for name in sys.argv[1:] or PARTS:
             for figure in import_module(f"tests.bench.{name}").figures():

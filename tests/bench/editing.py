@@ -18,7 +18,6 @@ ROUNDS = 150
 
 
 def figures() -> Iterator[Figure]:
-    call_command("migrate", verbosity=0)
     call_command("collectstatic", verbosity=0, interactive=False)
     call_command("demo", verbosity=0)
     with override_settings(ROOT_URLCONF="tests.bench.plain_urls", ALLOWED_HOSTS=["*"]):
