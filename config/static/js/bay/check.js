@@ -223,11 +223,11 @@ async function start() {
   form.addEventListener("input", saveDraft);
   startKeypad(form);
   [fields, words].map((made) => made("fail")); // a browser compiles what it runs for the first time
-  form.dataset.ready = "1";
   onChange(() => { showHere(); showLast(); });
   await restore();
   await showHere();
   await showLast();
+  form.dataset.ready = "1"; // what the tablet knows of this check is on the screen
 }
 
 if (page && able && form) start();
