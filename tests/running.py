@@ -224,3 +224,20 @@ def prepared(template: Path, data_dir: Path, **environment: str) -> RunningShop:
 def prepared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Where the template of `prepared` is kept for all tests of this run."""
     return tmp_path_factory.mktemp("template") / "data"
+
+
+@pytest.fixture
+def idle_shop(prepared_folder: Path, tmp_path: Path) -> Iterator[RunningShop]:
+    """A shop of the test's own, with its tables and nothing started yet."""
+    shop = prepared(prepared_folder, tmp_path / "data")
+    try:
+        yield shop
+    finally:
+        shop.end()
+
+
+@pytest.fixture
+def running(idle_shop: RunningShop) -> RunningShop:
+    """The same, started."""
+    idle_shop.start()
+    return idle_shop

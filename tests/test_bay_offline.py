@@ -1,6 +1,5 @@
 """The promise of the bay: what the screen calls saved arrives exactly once, whatever dies."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,21 +17,11 @@ from tests.bay import (
     wait_until_sent,
 )
 from tests.bay_shift import Shift
-from tests.running import RunningShop, prepared
+from tests.running import RunningShop
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 EIGHT = 8
 SHARED = ["C-01", "C-04", "C-07", "C-10"]
-
-
-@pytest.fixture
-def running(prepared_folder: Path, tmp_path: Path) -> Iterator[RunningShop]:
-    shop = prepared(prepared_folder, tmp_path / "data")
-    try:
-        shop.start()
-        yield shop
-    finally:
-        shop.end()
 
 
 def test_every_acknowledged_tap_arrives_exactly_once(

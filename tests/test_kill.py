@@ -1,7 +1,6 @@
 """What survives when processes are killed: the real command, its real children, real signals."""
 
 import socket
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -9,16 +8,6 @@ import pytest
 from tests.running import RunningShop, is_alive, kill, prepared, wait_until
 
 pytestmark = pytest.mark.slow
-
-
-@pytest.fixture
-def running(prepared_folder: Path, tmp_path: Path) -> Iterator[RunningShop]:
-    shop = prepared(prepared_folder, tmp_path / "data")
-    try:
-        shop.start()
-        yield shop
-    finally:
-        shop.end()
 
 
 def test_up_stops_in_order_and_leaves_nothing(running: RunningShop) -> None:

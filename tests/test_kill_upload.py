@@ -4,7 +4,6 @@ import http.client
 import json
 import time
 import uuid
-from collections.abc import Iterator
 from contextlib import closing
 from hashlib import sha256
 from pathlib import Path
@@ -12,20 +11,11 @@ from pathlib import Path
 import pytest
 
 from tests.bay import make_pictures, stored
-from tests.running import RunningShop, kill, prepared, wait_until
+from tests.running import RunningShop, kill, wait_until
 from tests.shop_client import Answer, Tablet
 from tests.test_kill_work import UNIT_WITH_CHECKS
 
 pytestmark = pytest.mark.slow
-
-
-@pytest.fixture
-def running(prepared_folder: Path, tmp_path: Path) -> Iterator[RunningShop]:
-    shop = prepared(prepared_folder, tmp_path / "data")
-    try:
-        yield shop
-    finally:
-        shop.end()
 
 
 def connect(tablet: Tablet, method: str, path: str, length: int) -> http.client.HTTPConnection:
@@ -48,11 +38,11 @@ def send(tablet: Tablet, method: str, path: str, body: bytes) -> Answer:
 
 
 def test_a_photo_cut_off_by_a_kill_is_sent_again_and_counts_once(
-    running: RunningShop, tmp_path: Path
+    idle_shop: RunningShop, tmp_path: Path
 ) -> None:
-    running.python(UNIT_WITH_CHECKS)
-    running.start()
-    tablet = Tablet(running, "ines")
+    idle_shop.python(UNIT_WITH_CHECKS)
+    idle_shop.start()
+    tablet = Tablet(idle_shop, "ines")
     person = json.loads(tablet.ask("GET", "/sync/").body)["person"]
     photo = make_pictures(tmp_path, 1, seed=3)[0].read_bytes()
     name = sha256(photo).hexdigest()
@@ -71,20 +61,20 @@ def test_a_photo_cut_off_by_a_kill_is_sent_again_and_counts_once(
     assert answer() == "waiting"
     cut_off = connect(tablet, "PUT", f"/sync/photos/{name}/", len(photo))
     cut_off.send(photo[: len(photo) // 2])
-    uploads = running.data_dir / "uploads"
+    uploads = idle_shop.data_dir / "uploads"
     wait_until(lambda: list(uploads.iterdir()), seconds=20, what="the photo is arriving")
-    old = running.service("gunicorn")
+    old = idle_shop.service("gunicorn")
     for process in [old, *old.children(recursive=True)]:
         kill(process)
     cut_off.close()
-    wait_until(running.service_came_back("gunicorn", old), seconds=30, what="a new web server")
-    wait_until(running.answers, seconds=30, what="the web server answers")
-    originals = running.data_dir / "evidence"
+    wait_until(idle_shop.service_came_back("gunicorn", old), seconds=30, what="a new web server")
+    wait_until(idle_shop.answers, seconds=30, what="the web server answers")
+    originals = idle_shop.data_dir / "evidence"
     assert not [one for one in originals.rglob("*") if one.is_file()]
     assert answer() == "waiting"  # half a photo is no photo
     assert send(tablet, "PUT", f"/sync/photos/{name}/", photo).status == 201
     assert send(tablet, "PUT", f"/sync/photos/{name}/", photo).status == 200
     assert answer() == "accepted"
-    found, broken = stored(running)
+    found, broken = stored(idle_shop)
     assert [(one.id, one.photos) for one in found] == [(entry["id"], (name,))]
     assert broken == []

@@ -6,12 +6,10 @@ import shutil
 import threading
 import time
 import uuid
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
-from tests.running import RunningShop, kill, prepared, wait_until
+from tests.running import RunningShop, kill, wait_until
 from tests.shop_client import Tablet
 
 pytestmark = pytest.mark.slow
@@ -62,15 +60,6 @@ print(json.dumps(found))
 """
 
 
-@pytest.fixture
-def running(prepared_folder: Path, tmp_path: Path) -> Iterator[RunningShop]:
-    shop = prepared(prepared_folder, tmp_path / "data")
-    try:
-        yield shop
-    finally:
-        shop.end()
-
-
 class Tapper(threading.Thread):
     """Presses Pass on every check, again with the same id until the server says it is stored."""
 
@@ -107,24 +96,24 @@ def stored(shop: RunningShop) -> tuple[list[str], str | None]:
     return results, broken_link
 
 
-def test_no_acknowledged_result_is_lost_when_the_web_is_killed(running: RunningShop) -> None:
-    running.python(UNIT_WITH_CHECKS)
-    running.start()
+def test_no_acknowledged_result_is_lost_when_the_web_is_killed(idle_shop: RunningShop) -> None:
+    idle_shop.python(UNIT_WITH_CHECKS)
+    idle_shop.start()
     refs = [f"V-{number}" for number in range(CHECKS)]
-    tappers = [Tapper(Tablet(running, "ines"), refs[part::3]) for part in range(3)]
+    tappers = [Tapper(Tablet(idle_shop, "ines"), refs[part::3]) for part in range(3)]
     for tapper in tappers:
         tapper.start()
     kills = 0
     chance = random.Random(4)
     while any(tapper.is_alive() for tapper in tappers) and kills < 5:
         time.sleep(chance.uniform(0.3, 0.8))
-        kill(running.service("gunicorn"))
+        kill(idle_shop.service("gunicorn"))
         kills += 1
-        wait_until(running.answers, seconds=30, what="the web server answers")
+        wait_until(idle_shop.answers, seconds=30, what="the web server answers")
     for tapper in tappers:
         tapper.join(60)
     acknowledged = [one for tapper in tappers for one in tapper.acknowledged]
-    results, broken_link = stored(running)
+    results, broken_link = stored(idle_shop)
     assert [one for tapper in tappers for one in tapper.refused] == []
     assert len(acknowledged) == CHECKS
     assert sorted(acknowledged) == sorted(results)  # each exactly once, also when sent twice
@@ -142,26 +131,26 @@ def documents(shop: RunningShop, *, wait: int = 90) -> list[tuple[str, str, bool
 @pytest.mark.parametrize(
     "words", [["celery worker"], ["redis"], ["gunicorn", "celery worker", "redis"]]
 )
-def test_documents_are_finished_after_a_kill(running: RunningShop, words: list[str]) -> None:
-    running.start()
-    running.wait_for_worker()
-    running.python(ASK_FOR_DOCUMENTS)
+def test_documents_are_finished_after_a_kill(idle_shop: RunningShop, words: list[str]) -> None:
+    idle_shop.start()
+    idle_shop.wait_for_worker()
+    idle_shop.python(ASK_FOR_DOCUMENTS)
     for word in words:
-        kill(running.service(word))
-    assert documents(running) == [("done", "", True)] * 3
+        kill(idle_shop.service(word))
+    assert documents(idle_shop) == [("done", "", True)] * 3
 
 
 def test_documents_are_finished_after_everything_was_killed_and_redis_lost_its_folder(
-    running: RunningShop,
+    idle_shop: RunningShop,
 ) -> None:
-    running.start()
-    running.wait_for_worker()
-    running.python(ASK_FOR_DOCUMENTS)
-    assert running.up is not None
-    kill(running.up)
-    wait_until(lambda: running.processes() == [], seconds=5, what="0 orphans")
-    before = documents(running, wait=0)
+    idle_shop.start()
+    idle_shop.wait_for_worker()
+    idle_shop.python(ASK_FOR_DOCUMENTS)
+    assert idle_shop.up is not None
+    kill(idle_shop.up)
+    wait_until(lambda: idle_shop.processes() == [], seconds=5, what="0 orphans")
+    before = documents(idle_shop, wait=0)
     assert before[-1][0] != "done", "the kill came too late"
-    shutil.rmtree(running.data_dir / "redis")
-    running.start()
-    assert documents(running) == [("done", "", True)] * 3
+    shutil.rmtree(idle_shop.data_dir / "redis")
+    idle_shop.start()
+    assert documents(idle_shop) == [("done", "", True)] * 3
